@@ -1,0 +1,36 @@
+import type { NutrientId } from '../composition/nutrients.js'
+
+/** A nutrient limit on the concentration in the finished feed, as-fed, in the nutrient's own unit. */
+export type NutrientLimit = { readonly nutrient: NutrientId; readonly min?: number | undefined; readonly max?: number | undefined }
+
+/** `numerator / denominator` of two nutrient concentrations, e.g. calcium to available phosphorus. */
+export type RatioLimit = {
+  readonly id: string
+  readonly numerator: NutrientId
+  readonly denominator: NutrientId
+  readonly min?: number | undefined
+  readonly max?: number | undefined
+}
+
+/** Share of one ingredient (all its lots together) in the feed, per cent of the mass. `minPct === maxPct` is a fixed inclusion. */
+export type IngredientLimit = {
+  readonly ingredientId: string
+  readonly minPct?: number | undefined
+  readonly maxPct?: number | undefined
+}
+
+/** Share of several ingredients together, per cent of the mass. */
+export type GroupLimit = {
+  readonly id: string
+  readonly ingredientIds: readonly string[]
+  readonly minPct?: number | undefined
+  readonly maxPct?: number | undefined
+}
+
+/** What a formula version fixes: limits, not one recipe. */
+export type FormulaLimits = {
+  readonly nutrients: readonly NutrientLimit[]
+  readonly ratios: readonly RatioLimit[]
+  readonly ingredients: readonly IngredientLimit[]
+  readonly groups: readonly GroupLimit[]
+}
