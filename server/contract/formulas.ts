@@ -1,0 +1,189 @@
+import { z } from 'zod'
+import { NUTRIENT_IDS, type NutrientId } from '#core/composition/nutrients'
+import { FindingView } from './findings.js'
+import { listQuery, words } from './lists.js'
+import { Instant, KgString, KgView, KnownByWord, MoneyView, PricePerKgString, RequiredText, Text } from './quantities.js'
+
+export const VERSION_STATUSES = ['draft', 'submitted', 'approved', 'withdrawn'] as const
+const Nutrient = z.enum(NUTRIENT_IDS as unknown as [NutrientId, ...NutrientId[]])
+const ordered = (limit: { min?: number | undefined; max?: number | undefined }) =>
+  limit.min === undefined || limit.max === undefined || limit.min <= limit.max
+const either = (limit: { min?: number | undefined; max?: number | undefined }) => limit.min !== undefined || limit.max !== undefined
+const side = z.number().min(-10_000).max(100_000)
+const pct = z.number().min(0, 'at least 0 %').max(100, 'at most 100 %')
+
+export const NutrientLimitBody = z
+  .strictObject({ nutrient: Nutrient, min: side.optional(), max: side.optional() })
+  .refine(either, { path: ['min'], message: 'at least one of min and max' })
+  .refine(ordered, { path: ['min'], message: 'not above max' })
+export const RatioLimitBody = z
+  .strictObject({ id: RequiredText(40), numerator: Nutrient, denominator: Nutrient, min: side.optional(), max: side.optional() })
+  .refine(either, { path: ['min'], message: 'at least one of min and max' })
+  .refine(ordered, { path: ['min'], message: 'not above max' })
+const shareOrdered = (limit: { minPct?: number | undefined; maxPct?: number | undefined }) =>
+  limit.minPct === undefined || limit.maxPct === undefined || limit.minPct <= limit.maxPct
+export const IngredientLimitBody = z
+  .strictObject({ ingredientId: z.string().min(1).max(80), minPct: pct.optional(), maxPct: pct.optional() })
+  .refine(shareOrdered, { path: ['minPct'], message: 'not above maxPct' })
+export const GroupLimitBody = z
+  .strictObject({
+    id: RequiredText(60),
+    ingredientIds: z.array(z.string().max(80)).min(1).max(60),
+    minPct: pct.optional(),
+    maxPct: pct.optional(),
+  })
+  .refine(shareOrdered, { path: ['minPct'], message: 'not above maxPct' })
+export const LimitsBody = z
+  .strictObject({
+    nutrients: z.array(NutrientLimitBody).max(60),
+    ratios: z.array(RatioLimitBody).max(20),
+    ingredients: z.array(IngredientLimitBody).max(120),
+    groups: z.array(GroupLimitBody).max(20),
+  })
+  .meta({ id: 'FormulaLimits' })
+export type LimitsBody = z.infer<typeof LimitsBody>
+
+export const MedicationBody = z
+  .strictObject({
+    active: RequiredText(80),
+    mgPerKg: z.number().gt(0, 'above 0 mg/kg').max(1_000, 'at most 1000 mg/kg'),
+    ingredientId: z.string().min(1).max(80),
+  })
+  .meta({ id: 'FormulaMedication' })
+
+export const CreateFormulaBody = z.strictObject({
+  nameEn: RequiredText(80),
+  nameSw: RequiredText(80),
+  stage: RequiredText(60),
+  requirementSource: RequiredText(60).describe('the requirement set to start from, such as REC'),
+})
+export const ChangeVersionBody = z.strictObject({ limits: LimitsBody, medication: MedicationBody.nullable(), note: Text(1_000) })
+export const ApproveVersionBody = z.strictObject({ password: z.string().min(1).max(200) })
+export const WithdrawVersionBody = z.strictObject({ reason: RequiredText(400) })
+
+export const FormulaListQuery = listQuery(['nameEn', 'nameSw', 'stage', 'number'], {
+  status: words(VERSION_STATUSES),
+  stage: z.string().max(60).optional(),
+})
+
+export const VersionSummaryView = z
+  .object({
+    id: z.uuid(),
+    version: z.number().int(),
+    status: z.enum(VERSION_STATUSES),
+    pricePerKg: PricePerKgString.nullable(),
+    author: z.string(),
+    createdAt: Instant,
+    submittedAt: Instant.nullable(),
+    approvedBy: z.string().nullable(),
+    approvedAt: Instant.nullable(),
+  })
+  .meta({ id: 'FormulaVersionSummary' })
+export const FormulaView = z
+  .object({
+    id: z.uuid(),
+    number: z.number().int(),
+    nameEn: z.string(),
+    nameSw: z.string(),
+    stage: z.string(),
+    approved: VersionSummaryView.nullable(),
+    latest: VersionSummaryView,
+    versions: z.array(VersionSummaryView),
+  })
+  .meta({ id: 'Formula' })
+
+/** The answer of the solver told in the mill's words. `kind` decides which parts stand. */
+export const MixView = z
+  .object({
+    kind: z.enum(['optimal', 'infeasible', 'failed']),
+    batchKg: KgView,
+    costTotal: MoneyView.nullable(),
+    costPerTonne: MoneyView.nullable(),
+    amounts: z.array(
+      z.object({
+        lotId: z.uuid(),
+        lotNumber: z.number().int(),
+        ingredientId: z.string(),
+        ingredientNameEn: z.string(),
+        ingredientNameSw: z.string(),
+        pictogram: z.string(),
+        kg: KgView,
+        pct: z.number(),
+        pricePerKg: PricePerKgString,
+        cost: MoneyView,
+      }),
+    ),
+    nutrients: z.array(
+      z.object({
+        nutrient: z.string(),
+        unit: z.string(),
+        value: z.number(),
+        min: z.number().nullable(),
+        max: z.number().nullable(),
+        state: z.enum(['inside', 'at-min', 'at-max', 'no-limit']),
+        knownBy: KnownByWord.describe('the weakest mark among its parts'),
+        weakShare: z.number().describe('share of the value resting on memory or unknown values, 0 to 1'),
+        unknownPct: z.number().describe('share of the mass whose content of this nutrient is unknown, per cent'),
+      }),
+    ),
+    limitCosts: z.array(
+      z.object({
+        row: z.string(),
+        limit: z.record(z.string(), z.union([z.string(), z.number(), z.null()])),
+        costPerTonneForStep: z.number(),
+        from: z.number(),
+        to: z.number(),
+        unit: z.string(),
+      }),
+    ),
+    notUsed: z.array(
+      z.object({
+        lotId: z.uuid(),
+        lotNumber: z.number().int(),
+        ingredientId: z.string(),
+        ingredientNameEn: z.string(),
+        ingredientNameSw: z.string(),
+        pricePerKg: PricePerKgString,
+        breakEvenPricePerKg: z.string().nullable(),
+      }),
+    ),
+    leftOut: z.array(
+      z.object({ lotId: z.uuid(), lotNumber: z.number().int(), ingredientId: z.string(), nutrient: z.string(), reason: z.string() }),
+    ),
+    conflict: z.array(z.object({ row: z.string(), limit: z.record(z.string(), z.union([z.string(), z.number(), z.null()])) })),
+    reason: z.string().nullable(),
+    findings: z.array(FindingView),
+  })
+  .meta({ id: 'Mix' })
+export type MixView = z.infer<typeof MixView>
+
+export const VersionView = VersionSummaryView.extend({
+  formulaId: z.uuid(),
+  formulaNumber: z.number().int(),
+  nameEn: z.string(),
+  nameSw: z.string(),
+  stage: z.string(),
+  requirementSource: z.string(),
+  limits: LimitsBody,
+  limitSources: z.array(z.object({ nutrient: z.string(), source: z.string(), seen: z.string(), basis: z.string() })),
+  medication: MedicationBody.nullable(),
+  note: z.string(),
+  contentHash: z.string().nullable(),
+  authorId: z.uuid(),
+  withdrawnAt: Instant.nullable(),
+  withdrawnReason: z.string().nullable(),
+  findings: z.array(FindingView),
+  revision: z.number().int(),
+}).meta({ id: 'FormulaVersion' })
+
+/** Solve limits against the lots in store without keeping anything. */
+export const SolveLimitsBody = z.strictObject({
+  stage: RequiredText(60),
+  limits: LimitsBody,
+  medication: MedicationBody.nullable().default(null),
+  batchKg: KgString.default('1000'),
+  lots: z
+    .enum(['released', 'in-store', 'book'])
+    .default('released')
+    .describe('released lots; also lots on hold; or every ingredient at its book values and replacement price'),
+})

@@ -1,0 +1,124 @@
+import { z } from 'zod'
+import { FindingView } from './findings.js'
+import { listQuery, words } from './lists.js'
+import { Instant, KgString, KgView, KnownByWord, PlainDate, PricePerKgString, RequiredText, Text } from './quantities.js'
+
+export const LOT_STATUSES = ['on-hold', 'released', 'rejected', 'used-up'] as const
+export const LotStatus = z.enum(LOT_STATUSES).meta({ id: 'LotStatus' })
+
+export const LotListQuery = listQuery(
+  ['number', 'receivedAt', 'expiresOn', 'onHandKg', 'pricePerKg', 'status'],
+  {
+    status: words(LOT_STATUSES),
+    ingredientId: z.string().max(80).optional(),
+    supplierId: z.uuid().optional(),
+    waitsFor: z.enum(['tests', 'decision']).optional().describe('lots on hold: without protein or moisture result, or with both'),
+  },
+  'desc',
+)
+
+/** A bought premix or concentrate must say whether it holds medicine. */
+export const LotMedication = z.strictObject({
+  active: RequiredText(80),
+  strengthPct: z.number().gt(0, 'above 0 %').max(100, 'at most 100 %'),
+})
+
+export const ReceiveLotBody = z.strictObject({
+  ingredientId: z.string().min(1).max(80),
+  supplierId: z.uuid(),
+  receivedAt: Instant,
+  bags: z.number().int().min(1).max(100_000).nullable().default(null),
+  netKg: KgString,
+  pricePerKg: PricePerKgString,
+  intakeMoisturePct: z.number().min(0, 'at least 0 %').max(60, 'at most 60 %').nullable().default(null),
+  deliveryNote: Text(80).default(''),
+  storagePlace: Text(80).default(''),
+  expiresOn: PlainDate.nullable().default(null),
+  medicationDeclared: z.boolean().default(false).describe('the label was read: it says which medicine is in it, or that there is none'),
+  medication: LotMedication.nullable().default(null),
+})
+export type ReceiveLotBody = z.infer<typeof ReceiveLotBody>
+
+export const AssayView = z
+  .object({
+    id: z.uuid(),
+    lotId: z.uuid(),
+    lotNumber: z.number().int(),
+    ingredientId: z.string(),
+    analyte: z.string(),
+    value: z.number(),
+    unit: z.string(),
+    belowDetection: z.boolean(),
+    sd: z.number().nullable(),
+    method: z.string(),
+    laboratory: z.string(),
+    measuredOn: PlainDate,
+    recordedAt: Instant,
+    recordedBy: z.string(),
+    supersedesId: z.uuid().nullable(),
+    superseded: z.boolean(),
+    note: z.string(),
+  })
+  .meta({ id: 'Assay' })
+
+export const LotView = z
+  .object({
+    id: z.uuid(),
+    number: z.number().int(),
+    ingredientId: z.string(),
+    ingredientNameEn: z.string(),
+    ingredientNameSw: z.string(),
+    pictogram: z.string(),
+    supplierId: z.uuid(),
+    supplierName: z.string(),
+    receivedAt: Instant,
+    enteredAt: Instant,
+    receivedBy: z.string(),
+    bags: z.number().int().nullable(),
+    netKg: KgView,
+    pricePerKg: PricePerKgString,
+    intakeMoisturePct: z.number().nullable(),
+    deliveryNote: z.string(),
+    storagePlace: z.string(),
+    expiresOn: PlainDate.nullable(),
+    medicationDeclared: z.boolean(),
+    medication: z.object({ active: z.string(), strengthPct: z.number() }).nullable(),
+    status: LotStatus,
+    statusReason: z.string(),
+    decidedBy: z.string().nullable(),
+    decidedAt: Instant.nullable(),
+    onHandKg: KgView,
+    reservedKg: KgView,
+    freeKg: KgView,
+    moisturePct: z.number().nullable().describe('by assay, else by the meter at intake'),
+    proteinPct: z.number().nullable().describe('by assay only'),
+    revision: z.number().int(),
+  })
+  .meta({ id: 'Lot' })
+export type LotView = z.infer<typeof LotView>
+
+/** One value of a lot with the steps it came by; each step is a code with facts, told in words by the console. */
+export const LotValueView = z
+  .object({
+    nutrient: z.string(),
+    unit: z.string(),
+    value: z.number().nullable(),
+    sd: z.number().nullable(),
+    knownBy: KnownByWord,
+    bookValue: z.number().nullable(),
+    steps: z.array(z.object({ code: z.string(), facts: z.record(z.string(), z.union([z.string(), z.number(), z.boolean(), z.null()])) })),
+  })
+  .meta({ id: 'LotValue' })
+
+export const LotDetailView = LotView.extend({
+  assays: z.array(AssayView),
+  composition: z.array(LotValueView),
+  flags: z.array(z.object({ code: z.string(), facts: z.record(z.string(), z.union([z.string(), z.number(), z.boolean(), z.null()])) })),
+  findings: z.array(FindingView),
+  mayRelease: z.boolean(),
+}).meta({ id: 'LotDetail' })
+
+export const ReleaseLotBody = z.strictObject({
+  reason: Text(400).default('').describe('needed when a warning stands against the release'),
+})
+export const RejectLotBody = z.strictObject({ reason: RequiredText(400) })
