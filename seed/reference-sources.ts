@@ -18,7 +18,9 @@ const ingredientTitles = (): [string, string][] =>
     .split('\n')
     .flatMap((line) => {
       const match = /^- ([A-Z][A-Za-z0-9-]*): (.+)$/.exec(line)
-      return match?.[1] !== undefined && match[2] !== undefined ? [[match[1].replace(/-(code|number)$/, ''), match[2]] satisfies [string, string]] : []
+      return match?.[1] !== undefined && match[2] !== undefined
+        ? [[match[1].replace(/-(code|number)$/, ''), match[2]] satisfies [string, string]]
+        : []
     })
 
 const REMEMBERED: [string, string][] = [
