@@ -1,0 +1,24 @@
+export const LANGUAGES = ['en', 'sw'] as const
+export type Language = (typeof LANGUAGES)[number]
+
+const KEY = 'kinu.language'
+
+/** What the device was left in, else what it speaks, else Swahili: most who come without a setting read that. */
+export const startLanguage = (): Language => {
+  try {
+    const left = localStorage.getItem(KEY)
+    if (left === 'en' || left === 'sw') return left
+  } catch {
+    // no storage in this browser: go by what it speaks
+  }
+  return navigator.language.startsWith('en') ? 'en' : 'sw'
+}
+
+export const keepLanguage = (language: Language): void => {
+  document.documentElement.lang = language
+  try {
+    localStorage.setItem(KEY, language)
+  } catch {
+    // shown, not kept
+  }
+}

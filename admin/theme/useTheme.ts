@@ -1,0 +1,5 @@
+import { useSyncExternalStore } from 'react'
+import { currentTheme, onThemeChange } from './device'
+import type { ThemeName } from './tokens'
+
+export const useThemeName = (): ThemeName => useSyncExternalStore(onThemeChange, currentTheme, () => 'light')
