@@ -1,0 +1,31 @@
+import type { LinearProgram } from './linear-program.js'
+
+/** A dual value below this share of the dearest cost is rounding noise, and pulls on no bound. */
+const DUAL_NOISE = 1e-9
+
+/**
+ * The lower bound that row duals and reduced costs prove for the cost of any answer (weak duality): each is worth its own side's
+ * limit. Minus infinity when one pulls on a side that has no limit, that is, when they prove nothing.
+ */
+export function provenBound(lp: LinearProgram, rowDuals: readonly number[], reducedCosts: readonly number[]): number {
+  const dearest = Math.max(1e-12, ...lp.variables.map((variable) => Math.abs(variable.cost)))
+  const worth = (dual: number, size: number, side: { readonly lower: number | null; readonly upper: number | null }): number => {
+    if (Math.abs(dual) * size <= DUAL_NOISE * dearest) return 0
+    const limit = dual > 0 ? side.lower : side.upper
+    return limit === null ? -Infinity : dual * limit
+  }
+  const ofRows = lp.rows.map((row, i) => worth(rowDuals[i] ?? Number.NaN, Math.max(0, ...row.coefficients.map(Math.abs)), row))
+  const ofVariables = lp.variables.map((variable, j) => worth(reducedCosts[j] ?? Number.NaN, 1, variable))
+  return [...ofRows, ...ofVariables].reduce((sum, value) => sum + value, 0)
+}
+
+/** What the costs leave after the rows are paid for: cost - sum of dual x coefficient. The reduced costs that belong to those duals. */
+export function reducedCostsOf(lp: LinearProgram, rowDuals: readonly number[]): number[] {
+  const reduced = lp.variables.map((variable) => variable.cost)
+  for (const [i, row] of lp.rows.entries()) {
+    const dual = rowDuals[i] ?? Number.NaN
+    for (const [k, column] of row.columns.entries())
+      reduced[column] = (reduced[column] ?? Number.NaN) - dual * (row.coefficients[k] ?? Number.NaN)
+  }
+  return reduced
+}

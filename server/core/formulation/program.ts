@@ -1,0 +1,145 @@
+import type { LinearProgram, LinearRow, LinearVariable } from './linear-program.js'
+import { valueOf, type FormulaProblem, type ProblemNutrient, type ProblemRatio } from './problem.js'
+
+/** A row of the program with the id of the limit that it states. */
+export type NamedRow = {
+  readonly id: string
+  readonly lower: number | null
+  readonly upper: number | null
+  readonly dense: readonly number[]
+}
+
+/** A bound of one ingredient's amount with the id of the limit that it states. */
+export type NamedBound = { readonly id: string; readonly index: number; readonly side: 'min' | 'max'; readonly value: number }
+
+/** A problem's limits by name: rows over all ingredients, and bounds of single ones. */
+export type NamedLimits = { readonly costs: readonly number[]; readonly rows: readonly NamedRow[]; readonly bounds: readonly NamedBound[] }
+
+const isFixedBatch = (problem: FormulaProblem): boolean => problem.batch?.relation === '='
+const contentsOf = (problem: FormulaProblem, nutrient: string): number[] =>
+  problem.ingredients.map((ingredient) => valueOf(ingredient.nutrients, nutrient) ?? Number.NaN)
+
+function batchRow({ batch, ingredients }: FormulaProblem): NamedRow[] {
+  if (!batch) return []
+  const lower = batch.relation === '<=' ? null : batch.size
+  const upper = batch.relation === '>=' ? null : batch.size
+  return [{ id: 'batch', lower, upper, dense: ingredients.map(() => 1) }]
+}
+
+/** Splits a pair of limits in one row (`eq`) or one row a side. */
+function sides<T>(
+  limit: { readonly min?: number | undefined; readonly max?: number | undefined },
+  row: (side: 'min' | 'max' | 'eq', value: number) => T,
+): T[] {
+  if (limit.min !== undefined && limit.min === limit.max) return [row('eq', limit.min)]
+  return [...(limit.min === undefined ? [] : [row('min', limit.min)]), ...(limit.max === undefined ? [] : [row('max', limit.max)])]
+}
+
+const oneSided = (id: string, side: 'min' | 'max' | 'eq', value: number, dense: readonly number[]): NamedRow => ({
+  id,
+  lower: side === 'max' ? null : value,
+  upper: side === 'min' ? null : value,
+  dense,
+})
+
+/** With a fixed batch a concentration is limited as the mass of the nutrient; with a free one the row is homogeneous. */
+function nutrientRows(problem: FormulaProblem, nutrient: ProblemNutrient): NamedRow[] {
+  const contents = contentsOf(problem, nutrient.id)
+  return sides(nutrient, (side, limit) => {
+    const id = `nutrient:${nutrient.id}:${side}`
+    if (nutrient.basis === 'total') return oneSided(id, side, limit, contents)
+    if (problem.batch && isFixedBatch(problem)) return oneSided(id, side, limit * problem.batch.size, contents)
+    return oneSided(
+      id,
+      side,
+      0,
+      contents.map((content) => content - limit),
+    )
+  })
+}
+
+const weighted = (problem: FormulaProblem, weights: { readonly [nutrient: string]: number }): number[] => {
+  const parts = Object.entries(weights).map(([nutrient, weight]) => contentsOf(problem, nutrient).map((content) => content * weight))
+  return problem.ingredients.map((_, i) => parts.reduce((sum, part) => sum + (part[i] ?? 0), 0))
+}
+
+/** `numerator / denominator >= limit` as `numerator - limit x denominator >= 0`, which is the same where the denominator is not negative. */
+function ratioRows(problem: FormulaProblem, ratio: ProblemRatio): NamedRow[] {
+  const numerator = weighted(problem, ratio.numerator)
+  const denominator = weighted(problem, ratio.denominator)
+  return sides(ratio, (side, limit) =>
+    oneSided(
+      `ratio:${ratio.id}:${side}`,
+      side,
+      0,
+      numerator.map((value, i) => value - limit * (denominator[i] ?? 0)),
+    ),
+  )
+}
+
+function linearRows(problem: FormulaProblem): NamedRow[] {
+  return (problem.linear ?? []).map((row) => ({
+    id: `linear:${row.id}`,
+    lower: row.min ?? null,
+    upper: row.max ?? null,
+    dense: problem.ingredients.map((ingredient) => valueOf(row.coefs, ingredient.id) ?? 0),
+  }))
+}
+
+/** A minimum of zero is no limit that anybody set: amounts are never negative. */
+const boundsOf = (problem: FormulaProblem, scale: number): NamedBound[] =>
+  problem.ingredients.flatMap((ingredient, index) => [
+    ...(ingredient.min === undefined || ingredient.min === 0
+      ? []
+      : [{ id: `ingredient:${ingredient.id}:min`, index, side: 'min' as const, value: ingredient.min * scale }]),
+    ...(ingredient.max === undefined
+      ? []
+      : [{ id: `ingredient:${ingredient.id}:max`, index, side: 'max' as const, value: ingredient.max * scale }]),
+  ])
+
+/** Fractions of a batch that is not fixed: rows over the total amount. */
+const fractionRows = (problem: FormulaProblem): NamedRow[] =>
+  boundsOf(problem, 1).map((bound) =>
+    oneSided(
+      bound.id,
+      bound.side,
+      0,
+      problem.ingredients.map((_, i) => (i === bound.index ? 1 : 0) - bound.value),
+    ),
+  )
+
+/** All limits of a problem by their names, rows in the order of `seed/reference/README.md`. */
+export function limitsOf(problem: FormulaProblem): NamedLimits {
+  const byFraction = problem.inclusionBasis === 'fraction'
+  const fixedSize = problem.batch && isFixedBatch(problem) ? problem.batch.size : null
+  const freeFractions = byFraction && fixedSize === null
+  return {
+    costs: problem.ingredients.map((ingredient) => ingredient.cost),
+    rows: [
+      ...batchRow(problem),
+      ...(problem.nutrients ?? []).flatMap((nutrient) => nutrientRows(problem, nutrient)),
+      ...(problem.ratios ?? []).flatMap((ratio) => ratioRows(problem, ratio)),
+      ...linearRows(problem),
+      ...(freeFractions ? fractionRows(problem) : []),
+    ],
+    bounds: freeFractions ? [] : boundsOf(problem, byFraction && fixedSize !== null ? fixedSize : 1),
+  }
+}
+
+const sparse = (row: NamedRow, name: string): LinearRow => {
+  const columns = row.dense.flatMap((value, i) => (value === 0 ? [] : [i]))
+  return { name, lower: row.lower, upper: row.upper, columns, coefficients: columns.map((i) => row.dense[i] ?? 0) }
+}
+
+/** The linear program of those limits; `cost: false` asks only whether they can hold together. */
+export function programOf(limits: NamedLimits, options: { readonly cost: boolean } = { cost: true }): LinearProgram {
+  const least = new Map(limits.bounds.filter((bound) => bound.side === 'min').map((bound) => [bound.index, bound.value]))
+  const most = new Map(limits.bounds.filter((bound) => bound.side === 'max').map((bound) => [bound.index, bound.value]))
+  const variables: LinearVariable[] = limits.costs.map((cost, index) => ({
+    name: `x${index}`,
+    cost: options.cost ? cost : 0,
+    lower: least.get(index) ?? 0,
+    upper: most.get(index) ?? null,
+  }))
+  return { variables, rows: limits.rows.map((row, i) => sparse(row, `r${i}`)) }
+}

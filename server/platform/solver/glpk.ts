@@ -1,0 +1,64 @@
+import createGlpk, { type GLPK, type LP } from 'glpk.js/node'
+import type { LinearOutcome, LinearProgram, LinearSolver } from '#core/formulation/linear-program'
+import { reducedCostsOf } from '#core/formulation/optimality'
+import { equilibrated, obviousOutcome } from './equilibrate.js'
+
+type Sides = { readonly lower: number | null; readonly upper: number | null }
+
+function boundsFor(glpk: GLPK, { lower, upper }: Sides): { type: number; lb: number; ub: number } {
+  const type =
+    lower === null
+      ? upper === null
+        ? glpk.GLP_FR
+        : glpk.GLP_UP
+      : upper === null
+        ? glpk.GLP_LO
+        : lower === upper
+          ? glpk.GLP_FX
+          : glpk.GLP_DB
+  // glpk.js reads "no bound" of a variable from these two values, whatever the type says
+  return { type, lb: lower ?? -Number.MAX_VALUE, ub: upper ?? Number.MAX_VALUE }
+}
+
+const asGlpk = (glpk: GLPK, lp: LinearProgram): LP => ({
+  name: 'mix',
+  objective: { direction: glpk.GLP_MIN, name: 'cost', vars: lp.variables.map(({ name, cost }) => ({ name, coef: cost })) },
+  subjectTo: lp.rows.map((row) => ({
+    name: row.name,
+    vars: row.columns.map((column, k) => ({ name: `x${column}`, coef: row.coefficients[k] ?? Number.NaN })),
+    bnds: boundsFor(glpk, row),
+  })),
+  bounds: lp.variables.map((variable) => ({ name: variable.name, ...boundsFor(glpk, variable) })),
+})
+
+function outcomeOf(glpk: GLPK, original: LinearProgram): LinearOutcome {
+  const { lp, scales } = equilibrated(original)
+  // without presolve: with it an infeasible problem ends as "undefined", and duals of removed rows are rebuilt less exactly
+  const { result } = glpk.solve(asGlpk(glpk, lp), { msglev: glpk.GLP_MSG_OFF, presol: false })
+  if (result.status === glpk.GLP_NOFEAS) return { kind: 'infeasible' }
+  if (result.status === glpk.GLP_UNBND) return { kind: 'unbounded' }
+  if (result.status !== glpk.GLP_OPT) return { kind: 'failed', reason: `glpk status ${result.status}` }
+  const rowDuals = original.rows.map((row, i) => (result.dual?.[row.name] ?? Number.NaN) * (scales[i] ?? 1))
+  return {
+    kind: 'optimal',
+    objective: result.z,
+    x: original.variables.map((variable) => result.vars[variable.name] ?? Number.NaN),
+    rowDuals,
+    reducedCosts: reducedCostsOf(original, rowDuals),
+  }
+}
+
+/** GLPK compiled to WebAssembly (glpk.js). Loading is asynchronous, solving is not. */
+export async function createGlpkSolver(): Promise<LinearSolver> {
+  const glpk = await createGlpk()
+  return {
+    name: `GLPK ${glpk.version}`,
+    solve(lp) {
+      try {
+        return obviousOutcome(lp) ?? outcomeOf(glpk, lp)
+      } catch (error) {
+        return { kind: 'failed', reason: error instanceof Error ? error.message : String(error) }
+      }
+    },
+  }
+}
