@@ -1,0 +1,89 @@
+import type { DoseRule, SafetyRule, SafetyTables } from '#core/safety/rows'
+import type { Db, Prisma, Tx } from '#platform/database/client'
+
+const OPERATORS = ['<=', '>=', '==', 'in', 'not_with'] as const
+const SCOPES = ['flock', 'ingredient_lot', 'premixture', 'process', 'label', 'combination'] as const
+const SEVERITIES = ['warn', 'block'] as const
+
+const oneOf = <W extends string>(allowed: readonly W[], word: string, what: string): W => {
+  const known = allowed.find((candidate) => candidate === word)
+  if (known === undefined) throw new Error(`${what}: "${word}" is none of ${allowed.join(', ')}`)
+  return known
+}
+
+type RuleRow = Prisma.SafetyRuleGetPayload<object>
+const ruleOf = (row: RuleRow): SafetyRule => ({
+  id: row.id,
+  topic: row.topic,
+  protects: row.protects,
+  itemType: row.itemType,
+  item: row.item,
+  operator: oneOf(OPERATORS, row.operator, row.id),
+  limit: row.limitText,
+  ...(row.limitLow === null ? {} : { low: row.limitLow }),
+  ...(row.limitHigh === null ? {} : { high: row.limitHigh }),
+  unit: row.unit,
+  basis: row.basis,
+  scope: oneOf(SCOPES, row.scope, row.id),
+  flockGlob: row.flockGlob,
+  appliesTo: row.appliesTo,
+  condition: row.conditionNote,
+  severity: oneOf(SEVERITIES, row.severity, row.id),
+  action: row.action,
+  jurisdiction: row.jurisdiction,
+  source: row.source,
+  read: row.seen === 'read',
+  note: row.note,
+})
+
+/** "40+40" is one figure for each of two actives. */
+const doses = (text: string): number[] => text.split('+').map(Number)
+
+/** A text that is a number; the others ("to onset of lay") say nothing that can be computed with. */
+const numberIn = (text: string): number | undefined => (text !== '' && Number.isFinite(Number(text)) ? Number(text) : undefined)
+
+type DoseRow = Prisma.CoccidiostatGetPayload<object>
+/** The rule that belongs to an authorised use, and only to it: same active, place, doses and birds. */
+const isRuleOf = (rule: SafetyRule, row: DoseRow): boolean =>
+  rule.topic === 'coccidiostat dose' &&
+  rule.item === row.active &&
+  rule.jurisdiction === row.jurisdiction &&
+  rule.limit === `${row.minMgPerKg}..${row.maxMgPerKg}` &&
+  (rule.appliesTo === row.category || rule.appliesTo.startsWith(`${row.category}, age`))
+
+const doseOf = (row: DoseRow, rules: readonly SafetyRule[]): DoseRule => {
+  const rule = rules.find((candidate) => isRuleOf(candidate, row))
+  if (rule === undefined) throw new Error(`${row.active} for ${row.category} has no rule`)
+  const maxAgeWeeks = numberIn(row.maxAgeWeeks)
+  const withdrawalDays = numberIn(row.withdrawalDays)
+  return {
+    ruleId: rule.id,
+    jurisdiction: row.jurisdiction,
+    active: row.active,
+    category: row.category,
+    flockGlob: rule.flockGlob,
+    ...(maxAgeWeeks === undefined ? {} : { maxAgeWeeks }),
+    minMgPerKg: doses(row.minMgPerKg),
+    maxMgPerKg: doses(row.maxMgPerKg),
+    ...(withdrawalDays === undefined ? {} : { withdrawalDays }),
+    mayFeedToLayingHens: row.mayFeedToLayingHens.startsWith('yes'),
+    dangerousTo: row.dangerousTo,
+    avoidWith: row.avoidWith,
+    labelDuty: row.labelDuty,
+    legalNote: row.legalNote,
+    source: row.source,
+    read: row.seen === 'read',
+  }
+}
+
+export const loadSafetyRules = async (db: Db | Tx): Promise<SafetyRule[]> =>
+  (await db.safetyRule.findMany({ orderBy: { id: 'asc' } })).map(ruleOf)
+
+/** Everything the safety checks of core compare with. An active without doses (amprolium in the EU) allows nothing. */
+export const loadSafetyTables = async (db: Db | Tx): Promise<SafetyTables> => {
+  const rules = await loadSafetyRules(db)
+  const rows = await db.coccidiostat.findMany({ where: { minMgPerKg: { not: '' } }, orderBy: { id: 'asc' } })
+  return { rules, doses: rows.map((row) => doseOf(row, rules)) }
+}
+
+export const loadCoccidiostats = async (db: Db | Tx): Promise<readonly DoseRule[]> => (await loadSafetyTables(db)).doses
