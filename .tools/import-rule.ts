@@ -7,7 +7,8 @@ export type SourceFile = { readonly path: string; readonly text: string }
 export const FEATURE_LEVELS = [
   ['stock'],
   ['access', 'ingredients', 'suppliers'],
-  ['requirements', 'lots'],
+  ['requirements'],
+  ['lots'],
   ['laboratory', 'formulas'],
   ['members'],
   ['orders'],
