@@ -1,14 +1,43 @@
+import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vitest/config'
 
+// The rooms of package.json's "imports", as the TypeScript itself: the runner of global set-up files knows no conditions.
+const ROOMS = {
+  core: 'server/core',
+  contract: 'server/contract',
+  platform: 'server/platform',
+  features: 'server/features',
+  server: 'server',
+  seed: 'seed',
+}
+const alias = Object.entries(ROOMS).map(([room, folder]) => ({
+  find: new RegExp(`^#${room}/(.*)$`),
+  replacement: fileURLToPath(new URL(`${folder}/$1.ts`, import.meta.url)),
+}))
+
+const common = { resolve: { alias } }
+const limits = { pool: 'forks' as const, maxWorkers: 2, testTimeout: 30_000, hookTimeout: 60_000 }
+
+// What computes only needs no database, and starts without one.
+const PURE = ['tests/core/**/*.test.ts', 'tests/admin/**/*.test.{ts,tsx}', 'tests/platform/solver/**/*.test.ts']
+
 export default defineConfig({
-  resolve: { conditions: ['kinu-source'] },
-  ssr: { resolve: { conditions: ['kinu-source'], externalConditions: ['kinu-source'] } },
+  ...common,
   test: {
-    include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-    pool: 'forks',
-    maxWorkers: 2,
-    testTimeout: 30_000,
-    hookTimeout: 60_000,
     reporters: process.env['CI'] ? ['default'] : ['dot'],
+    maxWorkers: 2,
+    projects: [
+      { ...common, test: { name: 'pure', include: PURE, ...limits } },
+      {
+        ...common,
+        test: {
+          name: 'mill',
+          include: ['tests/**/*.test.{ts,tsx}'],
+          exclude: PURE,
+          globalSetup: ['tests/support/database-setup.ts'],
+          ...limits,
+        },
+      },
+    ],
   },
 })

@@ -1,0 +1,112 @@
+import compress from '@fastify/compress'
+import helmet from '@fastify/helmet'
+import rateLimit from '@fastify/rate-limit'
+import underPressure from '@fastify/under-pressure'
+import fastify, { type FastifyInstance } from 'fastify'
+import { z } from 'zod'
+import { MillError } from '#core/errors'
+import { accessFeature } from '#features/access/routes'
+import { actorOf } from '#features/access/queries'
+import type { Deps } from '#platform/deps'
+import { newId } from '#platform/new-id'
+import { TIMEOUT_MS } from '#platform/database/client'
+import { installConsole } from '#platform/http/console-files'
+import { installErrorHandler, sendProblem } from '#platform/http/error-handler'
+import { installGate } from '#platform/http/gate'
+import { watchMethods } from '#platform/http/methods'
+import { installOpenApi } from '#platform/http/openapi'
+import { SECURITY_HEADERS } from '#platform/http/security-headers'
+import { parseBody } from '#platform/http/wire'
+import { installHealth, type Readiness } from '#platform/observability/health'
+import { installMetrics } from '#platform/observability/metrics'
+import type { Config } from './config.js'
+import { VERSION, consoleFolder } from './place.js'
+
+// The strict content security policy of the console allows no code made at run time, in the server neither.
+z.config({ jitless: true })
+
+/** A feature registers its routes on the application; everything else it needs is in `app.mill`. */
+export type Feature = (app: FastifyInstance, deps: Deps) => void
+
+/** Every feature of the mill, in the order of their graph. */
+export const FEATURES: readonly Feature[] = [accessFeature]
+
+export type AppOptions = Deps & {
+  readonly config: Pick<Config, 'requestsPerMinute' | 'secureCookies' | 'trustProxy'>
+  readonly sessionSecret: string
+  readonly features?: readonly Feature[]
+  readonly readiness?: Readiness
+  /** Tests: a problem code that a route gives without declaring it becomes a fault. */
+  readonly strictProblems?: boolean
+}
+
+const MEBIBYTE = 1024 * 1024
+
+const installShields = async (app: FastifyInstance, requestsPerMinute: number): Promise<void> => {
+  await app.register(helmet, SECURITY_HEADERS)
+  await app.register(compress, { global: true, threshold: 1024, encodings: ['br', 'gzip', 'identity'] })
+  await app.register(underPressure, {
+    maxEventLoopDelay: 1_000,
+    maxHeapUsedBytes: 1_500 * MEBIBYTE,
+    retryAfter: 1,
+    exposeStatusRoute: false,
+  })
+  await app.register(rateLimit, {
+    max: requestsPerMinute,
+    timeWindow: '1 minute',
+    allowList: (request) => request.url.startsWith('/health/'),
+    errorResponseBuilder: (_request, context) => new MillError('too-many-tries', { retryAfterSeconds: Math.ceil(context.ttl / 1000) }),
+  })
+}
+
+/** The application, used by main and by every test alike. */
+export const buildApp = async (options: AppOptions): Promise<FastifyInstance> => {
+  const {
+    config,
+    features = FEATURES,
+    readiness = { draining: false, migration: undefined },
+    sessionSecret,
+    strictProblems = false,
+    ...deps
+  } = options
+  const app: FastifyInstance = fastify({
+    loggerInstance: deps.logger,
+    genReqId: () => newId(),
+    trustProxy: config.trustProxy,
+    bodyLimit: MEBIBYTE,
+    requestTimeout: TIMEOUT_MS.request,
+    routerOptions: { maxParamLength: 200 },
+    return503OnClosing: true,
+    frameworkErrors: (error, request, reply) => {
+      sendProblem(new MillError('bad-input', {}, [{ path: '', code: 'bad_url', message: error.message }]), request, reply)
+    },
+  }) as unknown as FastifyInstance
+  app.decorate('mill', deps)
+  app.setValidatorCompiler(() => () => true)
+  app.setSerializerCompiler(() => (value) => JSON.stringify(value))
+  app.removeAllContentTypeParsers()
+  app.addContentTypeParser('application/json', { parseAs: 'string' }, async (_request: unknown, body: string) => parseBody(body))
+  app.addHook('onSend', async (request, reply) => {
+    reply.header('x-request-id', request.id)
+  })
+  installErrorHandler(app, { strict: strictProblems })
+  await installShields(app, config.requestsPerMinute)
+  await installOpenApi(app, VERSION)
+  installHealth(app, deps.sql, readiness)
+  installMetrics(app, deps.sql)
+  await app.register(
+    async (api) => {
+      await installGate(api, deps, {
+        secret: sessionSecret,
+        secureCookies: config.secureCookies,
+        resolveActor: (userId) => actorOf(deps.sql, userId),
+      })
+      const answerOtherMethods = watchMethods(api)
+      for (const feature of features) feature(api, deps)
+      answerOtherMethods()
+    },
+    { prefix: '/api/v1' },
+  )
+  await installConsole(app, consoleFolder)
+  return app
+}

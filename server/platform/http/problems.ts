@@ -1,0 +1,43 @@
+import type { ProblemCode } from '#core/errors'
+
+export type ProblemKind = { readonly status: number; readonly title: string }
+
+/** The one table that knows which HTTP status and which English title a problem code has. */
+export const PROBLEMS = {
+  'bad-input': { status: 400, title: 'Something that was sent is missing, misspelt or out of range' },
+  'not-signed-in': { status: 401, title: 'Sign in first' },
+  'not-allowed': { status: 403, title: 'This role may not do that' },
+  'not-found': { status: 404, title: 'There is no such thing here' },
+  'method-not-allowed': { status: 405, title: 'This address does not take that method' },
+  'csrf-refused': { status: 403, title: 'The request does not carry the token of this session' },
+  'wrong-login': { status: 401, title: 'Login or password is wrong' },
+  'too-many-tries': { status: 429, title: 'Too many tries; wait a little' },
+  'wrong-password': { status: 403, title: 'The password is wrong' },
+  'idempotency-key-missing': { status: 400, title: 'The header Idempotency-Key is required here' },
+  'idempotency-key-reused': { status: 422, title: 'This Idempotency-Key was used before with other content' },
+  'idempotency-key-busy': { status: 409, title: 'The same request is still being worked on' },
+  'revision-missing': { status: 428, title: 'The header If-Match with the revision is required here' },
+  'stale-revision': { status: 412, title: 'Somebody changed this in the meantime' },
+  'payload-too-large': { status: 413, title: 'Too much was sent' },
+  'unsupported-media-type': { status: 415, title: 'Only application/json is taken here' },
+  'ingredient-unknown': { status: 422, title: 'There is no such ingredient' },
+  'supplier-unknown': { status: 422, title: 'There is no such supplier' },
+  'already-exists': { status: 409, title: 'This exists already' },
+  'lot-not-on-hold': { status: 409, title: 'The lot is not on hold' },
+  'lot-not-released': { status: 409, title: 'The lot is not released' },
+  'lot-expired': { status: 409, title: 'The lot is past its date' },
+  'safety-block': { status: 422, title: 'A safety check blocks this' },
+  'formula-not-draft': { status: 409, title: 'The formula version is not a draft' },
+  'formula-not-submitted': { status: 409, title: 'The formula version is not submitted' },
+  'formula-not-approved': { status: 409, title: 'The formula version is not approved' },
+  'self-approval': { status: 403, title: 'The one who proposed it cannot approve it' },
+  'formula-infeasible': { status: 422, title: 'No mix meets all limits of the formula' },
+  'order-infeasible': { status: 422, title: 'No mix from the stock of today meets the formula' },
+  'stock-short': { status: 409, title: 'There is not enough stock' },
+  'wrong-state': { status: 409, title: 'This cannot be done in its present state' },
+  'flock-unknown': { status: 422, title: 'There is no such flock' },
+  'wrong-code': { status: 422, title: 'The code is not right' },
+  busy: { status: 503, title: 'The mill is busy; try again' },
+  'solver-timeout': { status: 503, title: 'The solver did not finish in time' },
+  internal: { status: 500, title: 'Something went wrong on our side' },
+} as const satisfies Record<ProblemCode, ProblemKind>
