@@ -72,7 +72,7 @@ function coreTestsOnNewerNode() {
   const newer = newerNode()
   if (newer === null) return cannot('Node 24 could not be installed for this machine')
   console.log(`core tests on Node ${newer.version}`)
-  const vitest = [programOf('vitest', 'vitest'), 'run', 'tests/core', '--reporter=default', '--reporter=json']
+  const vitest = [programOf('vitest', 'vitest'), 'run', '--project=pure', 'tests/core', '--reporter=default', '--reporter=json']
   return tested([newer.path, ...vitest, `--outputFile.json=${join(reports, 'tests-node-24.json')}`], 'tests-node-24.json')
 }
 
