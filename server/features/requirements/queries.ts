@@ -9,12 +9,12 @@ import {
   StageView,
 } from '#contract/requirements'
 import { MillView } from '#contract/mill'
+import { STAGES } from '#core/requirement/stages'
 import type { Prisma } from '#platform/database/client'
 import { containing, onlyKeys, onlyNumbers, rowsOf } from '#platform/list-page'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
 import { loadMill, millView } from './mill.js'
-import { stageView } from './stage-view.js'
 
 const seenOf = (word: string): 'read' | 'calc' | 'memory' => (word === 'read' || word === 'calc' ? word : 'memory')
 
@@ -56,13 +56,22 @@ export const listStages = query({
   list: true,
   async run({ db }, { page, perPage, order, q, id }) {
     const wanted = id?.split(',')
-    const pairs = await db.requirement.groupBy({ by: ['stage', 'source'], orderBy: [{ stage: order }, { source: 'asc' }] })
+    const pairs = await db.requirement.groupBy({ by: ['stage', 'source'], orderBy: [{ stage: 'asc' }, { source: 'asc' }] })
     const sourcesOf = (stage: string): string[] => pairs.filter((pair) => pair.stage === stage).map(({ source }) => source)
-    const stages = [...new Set(pairs.map(({ stage }) => stage))].filter(
-      (stage) => (wanted === undefined || wanted.includes(stage)) && (q === undefined || stage.includes(q)),
+    const stages = STAGES.filter(
+      (stage) => (wanted === undefined || wanted.includes(stage.id)) && (q === undefined || stage.id.includes(q)),
     )
+      .map(({ flockType, fromWeek, toWeek, birdClass, ...stage }) => ({
+        id: stage.id,
+        flockType,
+        fromWeek,
+        toWeek,
+        birdClass,
+        sources: sourcesOf(stage.id),
+      }))
+      .sort((a, b) => (order === 'asc' ? 1 : -1) * (a.id < b.id ? -1 : 1))
     const { skip, take } = rowsOf({ page, perPage })
-    const items = stages.slice(skip, skip + take).map((stage) => stageView(stage, sourcesOf(stage)))
+    const items = stages.slice(skip, skip + take)
     return { items, total: stages.length }
   },
 })

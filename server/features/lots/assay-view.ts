@@ -1,0 +1,44 @@
+import type { z } from 'zod'
+import type { AssayView } from '#contract/lots'
+import type { Assay } from '#core/composition/assays'
+import type { Prisma } from '#platform/database/client'
+import { plainDate } from '#platform/mill-day'
+
+export const withRecorder = {
+  recordedByUser: { select: { name: true } },
+  supersededBy: { select: { id: true } },
+  lot: { select: { number: true, ingredientId: true } },
+} as const satisfies Prisma.AssayInclude
+export type AssayRow = Prisma.AssayGetPayload<{ include: typeof withRecorder }>
+
+export const assayView = (row: AssayRow): z.output<typeof AssayView> => ({
+  id: row.id,
+  lotId: row.lotId,
+  lotNumber: row.lot.number,
+  ingredientId: row.lot.ingredientId,
+  analyte: row.analyte,
+  value: row.value,
+  unit: row.unit,
+  belowDetection: row.belowDetection,
+  sd: row.sd,
+  method: row.method,
+  laboratory: row.laboratory,
+  measuredOn: plainDate(row.measuredOn),
+  recordedAt: row.recordedAt.toISOString(),
+  recordedBy: row.recordedByUser.name,
+  supersedesId: row.supersedesId,
+  superseded: row.supersededBy !== null,
+  note: row.note,
+})
+
+/** A result as core wants it. The caller leaves superseded ones out. */
+export const assayOf = (row: Prisma.AssayGetPayload<object>): Assay => ({
+  analyte: row.analyte,
+  value: row.value,
+  unit: row.unit,
+  belowDetection: row.belowDetection,
+  sd: row.sd,
+  method: row.method,
+  laboratory: row.laboratory,
+  measuredOn: plainDate(row.measuredOn),
+})
