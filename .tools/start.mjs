@@ -2,4 +2,4 @@
 import { buildOrStop } from './build.mjs'
 
 buildOrStop(['client', 'server', 'console'])
-await import('../dist/server/main.js')
+await import('../dist/server/start.js')

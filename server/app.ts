@@ -17,6 +17,7 @@ import { watchMethods } from '#platform/http/methods'
 import { installOpenApi } from '#platform/http/openapi'
 import { SECURITY_HEADERS } from '#platform/http/security-headers'
 import { parseBody } from '#platform/http/wire'
+import type { IntegrityCheck } from '#platform/jobs/housekeeping'
 import { installHealth, type Readiness } from '#platform/observability/health'
 import { installMetrics } from '#platform/observability/metrics'
 import type { Config } from './config.js'
@@ -30,6 +31,9 @@ export type Feature = (app: FastifyInstance, deps: Deps) => void
 
 /** Every feature of the mill, in the order of their graph. */
 export const FEATURES: readonly Feature[] = [accessFeature]
+
+/** What the features promise will always hold; looked at every hour. */
+export const INTEGRITY_CHECKS: readonly IntegrityCheck[] = []
 
 export type AppOptions = Deps & {
   readonly config: Pick<Config, 'requestsPerMinute' | 'secureCookies' | 'trustProxy'>

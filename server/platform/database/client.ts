@@ -47,6 +47,7 @@ export const openDatabase = ({ url, maxConnections }: { url: string; maxConnecti
   })
   // A connection that dies while idle is replaced at the next use; without a listener it would end the process.
   sql.on('error', () => undefined)
+  sql.on('connect', (client) => client.on('error', () => undefined))
   const db = new PrismaClient({
     adapter: new PrismaPg(sql, { disposeExternalPool: false }),
     transactionOptions: { maxWait: TIMEOUT_MS.connect, timeout: TIMEOUT_MS.transaction },

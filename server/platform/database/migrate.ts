@@ -2,6 +2,7 @@ import { createHash, randomUUID } from 'node:crypto'
 import { readFile, readdir } from 'node:fs/promises'
 import { join } from 'node:path'
 import pg from 'pg'
+import { migrateJobs } from '../jobs/schema.js'
 
 export type Migration = { readonly name: string; readonly sql: string; readonly checksum: string }
 export type MigrationReport = { readonly applied: readonly string[]; readonly newest: string | undefined }
@@ -70,7 +71,7 @@ const prepareLedger = async (client: pg.Client): Promise<void> => {
 }
 
 /** Brings the database, reached as its owner, to the newest migration of the folder. Any number of processes may call it at once. */
-export const migrate = async (ownerUrl: string, folder: string): Promise<MigrationReport> => {
+export const applyMigrations = async (ownerUrl: string, folder: string): Promise<MigrationReport> => {
   const files = await readMigrations(folder)
   const client = new pg.Client({ connectionString: ownerUrl, connectionTimeoutMillis: 5_000, application_name: 'kinu migrations' })
   await client.connect()
@@ -80,7 +81,6 @@ export const migrate = async (ownerUrl: string, folder: string): Promise<Migrati
     refuseDrift(rows, files)
     const applied: string[] = []
     for (const file of files) if (await applyOne(client, file)) applied.push(file.name)
-    await client.query(RIGHTS)
     return { applied, newest: files.at(-1)?.name }
   } finally {
     await client.end()
@@ -88,7 +88,19 @@ export const migrate = async (ownerUrl: string, folder: string): Promise<Migrati
 }
 
 // The service reads how far the database is (for /health/ready), and no more of this table.
-const RIGHTS = 'GRANT SELECT ON _prisma_migrations TO kinu_app'
+const grantReading = async (ownerUrl: string): Promise<void> => {
+  const client = new pg.Client({ connectionString: ownerUrl, connectionTimeoutMillis: 5_000 })
+  await client.connect()
+  await client.query('GRANT SELECT ON _prisma_migrations TO kinu_app').finally(() => client.end())
+}
+
+/** The tables of the mill and of its jobs. */
+export const migrate = async (ownerUrl: string, folder: string): Promise<MigrationReport> => {
+  const report = await applyMigrations(ownerUrl, folder)
+  await grantReading(ownerUrl)
+  await migrateJobs(ownerUrl)
+  return report
+}
 
 /** Refuses a server that may lose what it acknowledged. */
 export const refuseForgetfulServer = async (ownerUrl: string): Promise<void> => {

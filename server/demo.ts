@@ -1,0 +1,43 @@
+import pg from 'pg'
+import type { Db } from '#platform/database/client'
+import type { Deps } from '#platform/deps'
+import { appendAudit, NOBODY } from '#platform/audit/append'
+
+/** What seed/index.ts gives. */
+export type Seed = { readonly seedAll: (db: Db, options: { readonly demoPassword: string; readonly deps: Deps }) => Promise<unknown> }
+
+const LOADED = 'demo.loaded'
+const LOCK = 7_204_918_535
+
+const markLoaded = (db: Db): Promise<void> =>
+  db.$transaction((tx) =>
+    appendAudit(tx, [{ action: LOADED, entityType: 'mill', entityId: '1', facts: {} }], { actor: NOBODY, now: new Date() }),
+  )
+
+const load = async (deps: Deps, seed: Seed, demoPassword: string): Promise<boolean> => {
+  if ((await deps.db.auditEntry.count({ where: { action: LOADED } })) > 0) return false
+  if ((await deps.db.appUser.count()) > 0) {
+    if ((await deps.db.auditEntry.count()) > 0) return false
+    throw new Error('The demo was interrupted while it was loaded. Remove the data folder (or empty the database) and start again')
+  }
+  await seed.seedAll(deps.db, { demoPassword, deps })
+  await markLoaded(deps.db)
+  return true
+}
+
+/** Loads the invented cooperative once into an empty mill; of several processes that start together one does it while the others wait. */
+export const loadDemoOnce = async (ownerUrl: string, deps: Deps, seed: Seed, demoPassword: string): Promise<boolean> => {
+  const client = new pg.Client({ connectionString: ownerUrl, application_name: 'kinu demo' })
+  await client.connect()
+  try {
+    await client.query('SELECT pg_advisory_lock($1)', [LOCK])
+    return await load(deps, seed, demoPassword)
+  } finally {
+    await client.end()
+  }
+}
+
+/** The logins that the demo makes, in the order of the mill's day. */
+export const DEMO_LOGINS = ['manager', 'nutritionist', 'store', 'laboratory', 'mixer', 'counter', 'member1'].map(
+  (name) => `${name}@mlimakijani.example`,
+)
