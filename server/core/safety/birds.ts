@@ -1,0 +1,60 @@
+import { FIRST_EGG_WEEK, stageByAge, stageOf, type FlockAge } from '../requirement/stages.js'
+import type { CheckContext } from './check-lot.js'
+import { findingOf, millFinding, type Finding } from './finding.js'
+import { globRank, ruleInForce, severityOf } from './precedence.js'
+import type { SafetyRule } from './rows.js'
+
+export type FlockFacts = FlockAge & {
+  /** Grams of feed a bird and day, where known. */
+  readonly intakeG?: number | undefined
+}
+
+/** Pre-lay feed may start at 16 weeks (action of rule CA-03). */
+const PRE_LAY_FROM_WEEK = 16
+const CHANGE_RULE = 'CA-09'
+
+const weeksBeforeEgg = ({ flockType, ageWeeks, laying }: FlockAge): number | undefined => {
+  const firstEgg = FIRST_EGG_WEEK[flockType]
+  return firstEgg === undefined ? undefined : laying && ageWeeks >= firstEgg - 4 ? 0 : firstEgg - ageWeeks
+}
+
+const isEarlyEnough = (rules: readonly SafetyRule[], feedStage: string, flock: FlockAge): boolean => {
+  if (feedStage === 'pre_lay') return flock.flockType === 'layer' && flock.ageWeeks >= PRE_LAY_FROM_WEEK
+  const weeks = weeksBeforeEgg(flock)
+  const change = rules.find((rule) => rule.id === CHANGE_RULE)
+  return stageOf(feedStage)?.laying === true && weeks !== undefined && weeks <= (change?.high ?? 0)
+}
+
+/**
+ * The stages whose rules a feed must keep for a flock: that of the feed, and that of the birds by their age, so that layer feed is
+ * judged as what it is to pullets. Feed of the coming stage that the rules allow early is judged as that stage only.
+ */
+export const stagesToKeep = (feedStage: string, flock: FlockFacts | undefined, { tables }: CheckContext): string[] => {
+  const own = flock && stageByAge(flock)?.id
+  if (!flock || own === undefined || own === feedStage) return [feedStage]
+  const sameType = stageOf(feedStage)?.flockType === flock.flockType
+  return sameType && isEarlyEnough(tables.rules, feedStage, flock) ? [feedStage] : [feedStage, own]
+}
+
+/** Layer feed to birds too young (rule CA-09), and feed of another kind or age than the birds. */
+export const checkBirds = (feedStage: string, flock: FlockFacts, context: CheckContext): Finding[] => {
+  const own = stageByAge(flock)
+  if (own?.id === feedStage) return []
+  const weeks = weeksBeforeEgg(flock)
+  const facts = { stage: feedStage, flockStage: own?.id ?? null, ageWeeks: flock.ageWeeks, flockType: flock.flockType }
+  const early = context.tables.rules
+    .filter((rule) => rule.id === CHANGE_RULE && ruleInForce(rule, context.settings) && globRank(rule.flockGlob, feedStage) > 0)
+    .flatMap((rule) =>
+      weeks !== undefined && weeks > (rule.high ?? 0)
+        ? findingOf(rule, {
+            severity: severityOf(rule),
+            what: { code: 'birds-too-young', facts: { ...facts, weeksBeforeFirstEgg: weeks } },
+            found: { value: weeks, unit: rule.unit, knownBy: 'worked-out' },
+            limit: { value: rule.high ?? 0, unit: rule.unit, side: 'max' },
+            appliesTo: feedStage,
+          })
+        : [],
+    )
+  if (early.length > 0 || stagesToKeep(feedStage, flock, context).length === 1) return early
+  return [millFinding('FEED-STAGE', 'flock', { severity: 'warn', what: { code: 'feed-of-another-stage', facts }, appliesTo: feedStage })]
+}
