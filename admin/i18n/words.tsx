@@ -1,5 +1,6 @@
 import { createContext, useContext, useMemo, type ReactNode } from 'react'
-import type { en, memberEn, sharedEn } from './en'
+import type { en } from './en'
+import type { memberEn, sharedEn } from './en-member'
 import type { Language } from './language'
 import { translate, type Messages, type Paths, type Translate } from './translate'
 

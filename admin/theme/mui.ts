@@ -1,4 +1,5 @@
 import { createTheme, type Theme } from '@mui/material/styles'
+import type { RaThemeOptions } from 'react-admin'
 import { FONT_HEADING, FONT_TEXT, TOKENS, TYPE_SCALE, type ThemeName, type TypeStep } from './tokens'
 
 const heading = (step: TypeStep) => ({
@@ -13,10 +14,10 @@ const text = (step: TypeStep) => ({ fontSize: `var(--type-${step})`, fontWeight:
 const FOCUS = { outline: '3px solid var(--focus)', outlineOffset: 2 }
 
 /** Material UI in the mill's own tokens: flat, bordered, no shadow, no ripple, visible focus. */
-export const muiTheme = (name: ThemeName): Theme => {
+export const muiTheme = (name: ThemeName): RaThemeOptions => {
   const token = TOKENS[name]
   const flat = createTheme()
-  return createTheme({
+  return {
     palette: {
       mode: name === 'dark' ? 'dark' : 'light',
       primary: { main: token.lake, dark: token.lakePressed, contrastText: token.onLake },
@@ -78,5 +79,5 @@ export const muiTheme = (name: ThemeName): Theme => {
       },
       MuiLink: { defaultProps: { underline: 'always' } },
     },
-  })
+  }
 }

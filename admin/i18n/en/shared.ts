@@ -103,7 +103,7 @@ export const shared = {
       collected: 'collected',
       cancelled: 'cancelled',
     },
-    batch: { planned: 'planned', 'being-weighed': 'being weighed', done: 'done', 'on-hold': 'on hold' },
+    batch: { planned: 'planned', 'being-weighed': 'being weighed', done: 'done', 'on-hold': 'on hold', cancelled: 'cancelled' },
     entry: { 'on-this-phone': 'on this phone', sending: 'sending', sent: 'sent %{time}', refused: 'not accepted' },
     discrepancy: { open: 'open', closed: 'closed' },
     recall: { open: 'open', closed: 'closed' },

@@ -88,6 +88,6 @@ export const staff = {
       from: 'From',
       to: 'To',
     },
-    trace: { supplier: 'Supplier', lot: 'Lot', derived: 'Derived lot', batch: 'Load', member: 'Member' },
+    trace: { supplier: 'Supplier', lot: 'Lot', derived: 'Derived lot', batch: 'Load', order: 'Order', member: 'Member' },
   },
 } as const

@@ -105,7 +105,7 @@ export const shared: SameKeys<typeof english> = {
       collected: 'imechukuliwa',
       cancelled: 'imefutwa',
     },
-    batch: { planned: 'umepangwa', 'being-weighed': 'unapimwa', done: 'umekamilika', 'on-hold': 'umeshikiliwa' },
+    batch: { planned: 'umepangwa', 'being-weighed': 'unapimwa', done: 'umekamilika', 'on-hold': 'umeshikiliwa', cancelled: 'umefutwa' },
     entry: { 'on-this-phone': 'iko kwenye simu hii', sending: 'inatumwa', sent: 'imetumwa %{time}', refused: 'haikukubaliwa' },
     discrepancy: { open: 'iko wazi', closed: 'imefungwa' },
     recall: { open: 'uko wazi', closed: 'umefungwa' },

@@ -90,6 +90,6 @@ export const staff: SameKeys<typeof english> = {
       from: 'Kutoka',
       to: 'Hadi',
     },
-    trace: { supplier: 'Msambazaji', lot: 'Mzigo', derived: 'Mzigo uliotokana', batch: 'Mkupuo', member: 'Mwanachama' },
+    trace: { supplier: 'Msambazaji', lot: 'Mzigo', derived: 'Mzigo uliotokana', batch: 'Mkupuo', order: 'Oda', member: 'Mwanachama' },
   },
 }

@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest'
 import { NUTRIENT_IDS, KNOWN_BY } from '#core/composition/nutrients'
 import { PROBLEM_CODES } from '#core/errors'
-import { en, memberEn } from '../../../admin/i18n/en'
-import { memberSw, sw } from '../../../admin/i18n/sw'
+import { en } from '../../../admin/i18n/en'
+import { memberEn } from '../../../admin/i18n/en-member'
+import { sw } from '../../../admin/i18n/sw'
+import { memberSw } from '../../../admin/i18n/sw-member'
 import { flatten, PLURAL_MARK, translate } from '../../../admin/i18n/translate'
 
 /** Names and words that are written alike in both languages. */

@@ -1,0 +1,117 @@
+import { Suspense, useEffect, useState } from 'react'
+import { memberEn } from '../i18n/en-member'
+import { keepLanguage, startLanguage, type Language } from '../i18n/language'
+import { memberSw } from '../i18n/sw-member'
+import { useMemberWords, WordsProvider, type MemberKey } from '../i18n/words'
+import { saveLanguage } from '../providers/session'
+import { Button } from '../ui/Button'
+import { FailureBar } from '../ui/Failure'
+import { Frame } from '../ui/Frame'
+import { LanguageSwitch, ThemeSwitch } from '../ui/HeaderTools'
+import type { IconName } from '../ui/icons'
+import { Empty, Loading } from '../ui/Waiting'
+import { MEMBER_PAGES } from './pages'
+import { matchPath, usePath } from './router'
+import { MemberSessionProvider, useMemberSession } from './session'
+import { SignIn } from './SignIn'
+
+const TABS: readonly { path: string; words: MemberKey; icon: IconName }[] = [
+  { path: '/', words: 'member.tab.home', icon: 'home' },
+  { path: '/order', words: 'member.tab.order', icon: 'order' },
+  { path: '/orders', words: 'member.tab.orders', icon: 'list' },
+  { path: '/birds', words: 'member.tab.birds', icon: 'birds' },
+  { path: '/account', words: 'member.tab.account', icon: 'person' },
+]
+
+const Greeting = () => {
+  const { t } = useMemberWords()
+  const { user, leave } = useMemberSession()
+  return (
+    <div className="k-page">
+      <h1>{t('member.hello', { name: user?.name ?? '' })}</h1>
+      <div>
+        <Button icon="out" onPress={leave}>
+          {t('sign.out')}
+        </Button>
+      </div>
+    </div>
+  )
+}
+
+const Page = ({ path }: { path: string }) => {
+  const { t } = useMemberWords()
+  for (const [pattern, Found] of Object.entries(MEMBER_PAGES)) {
+    const params = matchPath(pattern, path)
+    if (params) return <Found params={params} />
+  }
+  if (path === '/') return <Greeting />
+  return (
+    <div className="k-page">
+      <Empty
+        action={
+          <a className="k-button" href="#/">
+            {t('member.tab.home')}
+          </a>
+        }
+      >
+        {t('member.notFound')}
+      </Empty>
+    </div>
+  )
+}
+
+const Body = ({ path }: { path: string }) => {
+  const { user, problem, reload } = useMemberSession()
+  if (problem) return <FailureBar problem={problem} doing="load" onTryAgain={reload} />
+  if (user === undefined) return <Loading />
+  if (user === null) return <SignIn />
+  return (
+    <Suspense fallback={<Loading />}>
+      <Page path={path} />
+    </Suspense>
+  )
+}
+
+const Shell = ({ onLanguage }: { onLanguage: (language: Language) => void }) => {
+  const { t } = useMemberWords()
+  const { user } = useMemberSession()
+  const path = usePath()
+  const tabs = user ? TABS.filter((tab) => tab.path === '/' || tab.path in MEMBER_PAGES) : []
+  useEffect(() => window.scrollTo(0, 0), [path])
+  return (
+    <Frame
+      home="#/"
+      bar={tabs.map((tab) => ({
+        href: `#${tab.path}`,
+        label: t(tab.words),
+        icon: tab.icon,
+        current: path === tab.path || (tab.path !== '/' && path.startsWith(`${tab.path}/`)),
+      }))}
+      tools={
+        <>
+          <LanguageSwitch onChange={onLanguage} />
+          <ThemeSwitch />
+        </>
+      }
+    >
+      <Body path={path} />
+    </Frame>
+  )
+}
+
+export const MemberApp = () => {
+  const [language, setLanguage] = useState(startLanguage)
+  const change = (next: Language) => {
+    keepLanguage(next)
+    setLanguage(next)
+    // the screen has changed already; without a network the person's other devices learn it another time
+    saveLanguage(next).catch(() => undefined)
+  }
+  return (
+    <WordsProvider language={language} messages={language === 'en' ? memberEn : memberSw}>
+      <MemberSessionProvider>
+        <Shell onLanguage={change} />
+      </MemberSessionProvider>
+    </WordsProvider>
+  )
+}

@@ -1,0 +1,12 @@
+import { createRoot } from 'react-dom/client'
+import { keepLanguage, startLanguage } from '../i18n/language'
+import { installTheme } from '../theme/device'
+import '../theme/fonts.css'
+import '../ui/ui.css'
+import { MemberApp } from './App'
+
+installTheme()
+keepLanguage(startLanguage())
+
+const root = document.getElementById('root')
+if (root) createRoot(root).render(<MemberApp />)

@@ -1,0 +1,54 @@
+import { Suspense } from 'react'
+import { useGetIdentity, useLogout, usePermissions, type LayoutProps } from 'react-admin'
+import { useLocation } from 'react-router-dom'
+import type { Role } from '#contract/access'
+import { useStaffWords } from '../i18n/words'
+import { Frame, type FrameEntry } from '../ui/Frame'
+import { LanguageSwitch, ThemeSwitch } from '../ui/HeaderTools'
+import { Icon } from '../ui/Shape'
+import { Loading } from '../ui/Waiting'
+import { navigationFor, type NavEntry } from './navigation'
+import { Notices } from './Notices'
+import { pathExists } from './pathExists'
+import { useConsoleLanguage, WithWords } from './WithWords'
+
+const Tools = () => {
+  const { t } = useStaffWords()
+  const [, changeLanguage] = useConsoleLanguage()
+  const { identity } = useGetIdentity()
+  const logout = useLogout()
+  return (
+    <>
+      {identity && <span className="k-person">{identity.fullName}</span>}
+      <LanguageSwitch onChange={changeLanguage} />
+      <ThemeSwitch />
+      <button type="button" className="k-tool" onClick={() => void logout()}>
+        <Icon name="out" size={20} /> <span>{t('sign.out')}</span>
+      </button>
+    </>
+  )
+}
+
+const Inside = ({ children }: LayoutProps) => {
+  const { t } = useStaffWords()
+  const { permissions } = usePermissions<Role | null>()
+  const { pathname } = useLocation()
+  const { bar, more } = permissions ? navigationFor(permissions, pathExists) : { bar: [], more: [] }
+  const isCurrent = (path: string): boolean =>
+    path === '/'
+      ? pathname === '/'
+      : pathname === path || (pathname.startsWith(`${path}/`) && !bar.some((other) => other.path === pathname))
+  const shown = ({ path, words, icon }: NavEntry): FrameEntry => ({ href: `#${path}`, label: t(words), icon, current: isCurrent(path) })
+  return (
+    <Frame home="#/" tools={<Tools />} bar={bar.map(shown)} more={more.map(shown)} notice={<Notices />}>
+      <Suspense fallback={<Loading />}>{children}</Suspense>
+    </Frame>
+  )
+}
+
+/** react-admin's layout, our own: words, header, navigation by role, page. */
+export const Shell = (props: LayoutProps) => (
+  <WithWords>
+    <Inside {...props} />
+  </WithWords>
+)

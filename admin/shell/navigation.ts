@@ -1,0 +1,75 @@
+import type { Role } from '#contract/access'
+import type { StaffKey } from '../i18n/words'
+import type { IconName } from '../ui/icons'
+
+export type NavEntry = { readonly path: string; readonly words: StaffKey; readonly icon: IconName }
+type Navigation = { readonly bar: readonly NavEntry[]; readonly more: readonly NavEntry[] }
+
+const entry = (path: string, words: StaffKey, icon: IconName): NavEntry => ({ path, words, icon })
+
+const HAND_OVER = entry('/hand-over', 'nav.handOver', 'handover')
+const LOTS = entry('/lots', 'nav.stock', 'stock')
+const ORDERS = entry('/orders', 'nav.orders', 'order')
+const MEMBERS = entry('/members', 'nav.members', 'people')
+const CHECKS = entry('/safety-rules', 'nav.checks', 'checks')
+const BATCHES = entry('/batches', 'nav.batches', 'plan')
+const TRACE = entry('/trace', 'nav.trace', 'trace')
+const RECORDS = entry('/discrepancies', 'nav.records', 'records')
+const FORMULAS = entry('/formulas', 'nav.formulas', 'formula')
+const SUPPLIERS = entry('/suppliers', 'nav.suppliers', 'supplier')
+const INGREDIENTS = entry('/ingredients', 'nav.ingredients', 'ingredients')
+const REQUIREMENTS = entry('/requirements', 'nav.requirements', 'requirements')
+
+/** What each role finds where: at most five on the bar, the rest under "More". */
+const BY_ROLE: Readonly<Record<Role, Navigation>> = {
+  manager: {
+    bar: [entry('/', 'nav.morning', 'light'), entry('/decide', 'nav.decide', 'decide'), entry('/plan', 'nav.plan', 'plan'), LOTS, TRACE],
+    more: [
+      entry('/buy', 'nav.buy', 'buy'),
+      ORDERS,
+      BATCHES,
+      FORMULAS,
+      MEMBERS,
+      SUPPLIERS,
+      INGREDIENTS,
+      REQUIREMENTS,
+      CHECKS,
+      entry('/money', 'nav.money', 'money'),
+      RECORDS,
+      entry('/people', 'nav.people', 'person'),
+    ],
+  },
+  nutritionist: {
+    bar: [entry('/', 'nav.today', 'today'), FORMULAS, INGREDIENTS, REQUIREMENTS, CHECKS],
+    more: [{ ...LOTS, words: 'nav.lots', icon: 'lots' }, ORDERS, TRACE],
+  },
+  'store-keeper': {
+    bar: [
+      entry('/', 'nav.today', 'today'),
+      entry('/lots/create', 'nav.receive', 'receive'),
+      HAND_OVER,
+      LOTS,
+      entry('/count', 'nav.count', 'count'),
+    ],
+    more: [SUPPLIERS, BATCHES, TRACE],
+  },
+  laboratory: {
+    bar: [entry('/', 'nav.toTest', 'test'), entry('/assays', 'nav.results', 'results'), { ...LOTS, words: 'nav.lots', icon: 'lots' }],
+    more: [INGREDIENTS, CHECKS, TRACE],
+  },
+  'mixer-operator': {
+    bar: [entry('/', 'nav.now', 'now'), entry('/batches', 'nav.today', 'today'), entry('/problem', 'nav.problem', 'problem')],
+    more: [],
+  },
+  'counter-clerk': {
+    bar: [entry('/', 'nav.today', 'today'), entry('/orders/create', 'nav.counter', 'order'), HAND_OVER, ORDERS, MEMBERS],
+    more: [TRACE],
+  },
+  member: { bar: [], more: [] },
+}
+
+/** Only pages that exist are offered. */
+export const navigationFor = (role: Role, exists: (path: string) => boolean): Navigation => ({
+  bar: BY_ROLE[role].bar.filter(({ path }) => exists(path)),
+  more: BY_ROLE[role].more.filter(({ path }) => exists(path)),
+})

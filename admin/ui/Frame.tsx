@@ -1,0 +1,93 @@
+import type { ReactNode } from 'react'
+import { useSharedWords } from '../i18n/words'
+import { Icon } from './Shape'
+import type { IconName } from './icons'
+import { Mark, WovenStrip } from './Mark'
+import './frame.css'
+
+export type FrameEntry = { readonly href: string; readonly label: string; readonly icon: IconName; readonly current: boolean }
+
+type FrameProps = {
+  readonly home: string
+  readonly tools: ReactNode
+  readonly bar: readonly FrameEntry[]
+  readonly more?: readonly FrameEntry[]
+  readonly notice?: ReactNode
+  readonly children: ReactNode
+}
+
+const NavLink = ({ entry }: { entry: FrameEntry }) => (
+  <a className="k-nav-link" href={entry.href} aria-current={entry.current ? 'page' : undefined}>
+    <Icon name={entry.icon} />
+    <span>{entry.label}</span>
+  </a>
+)
+
+const More = ({ entries }: { entries: readonly FrameEntry[] }) => {
+  const { t } = useSharedWords()
+  return (
+    <>
+      <details className="k-nav-more" key={entries.find((entry) => entry.current)?.href ?? ''}>
+        <summary className="k-nav-link">
+          <Icon name="more" />
+          <span>{t('action.more')}</span>
+        </summary>
+        <div className="k-nav-sheet">
+          {entries.map((entry) => (
+            <NavLink key={entry.href} entry={entry} />
+          ))}
+        </div>
+      </details>
+      <div className="k-nav-rest">
+        {entries.map((entry) => (
+          <NavLink key={entry.href} entry={entry} />
+        ))}
+      </div>
+    </>
+  )
+}
+
+/** Header with mark, strip and tools; the pages at the bottom of a phone, at the left of a desktop. */
+export const Frame = ({ home, tools, bar, more = [], notice, children }: FrameProps) => {
+  const { t } = useSharedWords()
+  const inSheet = bar.length + (more.length > 0 ? 1 : 0) > 5 ? bar.slice(4) : []
+  const onBar = inSheet.length > 0 ? bar.slice(0, 4) : bar
+  return (
+    <div className="k-frame">
+      <a
+        className="k-skip"
+        href="#page"
+        onClick={(event) => {
+          event.preventDefault()
+          document.getElementById('page')?.focus()
+        }}
+      >
+        {t('ui.skip')}
+      </a>
+      <header className="k-shell-header">
+        <div className="k-header-row">
+          <a className="k-brand" href={home}>
+            <Mark />
+            <span>{t('mill.name')}</span>
+          </a>
+          <div className="k-tools">{tools}</div>
+        </div>
+        <WovenStrip />
+      </header>
+      <div className="k-frame-body">
+        {bar.length > 0 && (
+          <nav className="k-shell-nav" aria-label={t('ui.mainNavigation')}>
+            {onBar.map((entry) => (
+              <NavLink key={entry.href} entry={entry} />
+            ))}
+            {(more.length > 0 || inSheet.length > 0) && <More entries={[...inSheet, ...more]} />}
+          </nav>
+        )}
+        <main id="page" className="k-main" tabIndex={-1}>
+          {notice}
+          {children}
+        </main>
+      </div>
+    </div>
+  )
+}
