@@ -7,6 +7,13 @@ import { z } from 'zod'
 import { MillError } from '#core/errors'
 import { accessFeature } from '#features/access/routes'
 import { actorOf } from '#features/access/queries'
+import { ingredientRoutes } from '#features/ingredients/routes'
+import { laboratoryRoutes } from '#features/laboratory/routes'
+import { lotRoutes } from '#features/lots/routes'
+import { requirementRoutes } from '#features/requirements/routes'
+import { stockAgrees } from '#features/stock/integrity'
+import { stockRoutes } from '#features/stock/routes'
+import { supplierRoutes } from '#features/suppliers/routes'
 import type { Deps } from '#platform/deps'
 import { newId } from '#platform/new-id'
 import { TIMEOUT_MS } from '#platform/database/client'
@@ -30,10 +37,18 @@ z.config({ jitless: true })
 export type Feature = (app: FastifyInstance, deps: Deps) => void
 
 /** Every feature of the mill, in the order of their graph. */
-export const FEATURES: readonly Feature[] = [accessFeature]
+export const FEATURES: readonly Feature[] = [
+  accessFeature,
+  ingredientRoutes,
+  supplierRoutes,
+  requirementRoutes,
+  stockRoutes,
+  lotRoutes,
+  laboratoryRoutes,
+]
 
 /** What the features promise will always hold; looked at every hour. */
-export const INTEGRITY_CHECKS: readonly IntegrityCheck[] = []
+export const INTEGRITY_CHECKS: readonly IntegrityCheck[] = [stockAgrees]
 
 export type AppOptions = Deps & {
   readonly config: Pick<Config, 'requestsPerMinute' | 'secureCookies' | 'trustProxy'>

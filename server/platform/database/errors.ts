@@ -84,6 +84,8 @@ type Meaning = { readonly code: ProblemCode; readonly path?: string; readonly me
 /** What a broken constraint means to the caller, by the constraint's name. */
 const BY_CONSTRAINT: { readonly [constraint: string]: Meaning } = {
   app_user_email_unique: { code: 'already-exists', path: 'email', message: 'somebody has this e-mail address already' },
+  supplier_name_unique: { code: 'already-exists', path: 'name', message: 'there is a supplier of this name already' },
+  assay_superseded_once: { code: 'wrong-state', path: 'results', message: 'this result was corrected already' },
   app_user_phone_unique: { code: 'already-exists', path: 'phone', message: 'somebody has this phone number already' },
 }
 

@@ -1,0 +1,42 @@
+import { checkAssay } from '#core/composition/analytes'
+import type { BookValue } from '#core/composition/book'
+import type { FieldError } from '#core/errors'
+import type { RecordAssaysBody } from '#contract/laboratory'
+
+type Result = RecordAssaysBody['results'][number]
+
+const MESSAGES = {
+  'unit-wrong': 'another unit',
+  'analyte-unknown': 'the laboratory does not measure this',
+  'not-a-number': 'a number',
+  negative: 'not below 0',
+  'above-possible': 'more than there can be',
+} as const
+
+const round = (value: number): number => Number(value.toFixed(4))
+
+/** What is wrong with one result: a unit that does not fit, a value that cannot be, or an unusual one that nobody confirmed. */
+const resultFault = (result: Result, path: string, book: readonly BookValue[]): FieldError[] => {
+  const check = checkAssay(result, book)
+  if (check.kind === 'ok') return []
+  if (check.kind === 'error' && check.code === 'unit-wrong')
+    return [{ path: `${path}.unit`, code: 'unit', message: `in ${check.facts['allowed'] ?? 'another unit'}`, facts: check.facts }]
+  if (check.kind === 'error') return [{ path: `${path}.value`, code: check.code, message: MESSAGES[check.code], facts: check.facts }]
+  if (result.confirmed) return []
+  const [middle, spread] = [Number(check.facts['bookValue']), Number(check.facts['allowed'])]
+  const usual = { usualLow: round(Math.max(0, middle - spread)), usualHigh: round(middle + spread) }
+  const message = `usually ${usual.usualLow} to ${usual.usualHigh}; look again and confirm`
+  return [{ path: `${path}.value`, code: 'implausible', message, facts: { ...check.facts, ...usual } }]
+}
+
+/** The faults of a sheet of results, each with the field it stands in. `today` is the mill's date. */
+export const resultFaults = (
+  results: readonly Result[],
+  { book, today }: { readonly book: readonly BookValue[]; readonly today: string },
+): FieldError[] =>
+  results.flatMap((result, index) => {
+    const path = `results.${index}`
+    const early =
+      result.measuredOn > today ? [{ path: `${path}.measuredOn`, code: 'in-the-future', message: 'this day has not come yet' }] : []
+    return [...resultFault(result, path, book), ...early]
+  })

@@ -1,0 +1,82 @@
+import { RecordAssaysBody, RecordedAssaysView } from '#contract/laboratory'
+import { ById } from '#contract/lists'
+import { MillError, fieldError } from '#core/errors'
+import type { BookIngredient } from '#core/composition/book'
+import { loadBook } from '#features/ingredients/book'
+import { assayView, withRecorder } from '#features/lots/assay-view'
+import { compositionOf } from '#features/lots/lot-composition'
+import { findingFacts, loadCheckContext, lotFindings } from '#features/lots/lot-safety'
+import { withNames, type LotRow } from '#features/lots/lot-view'
+import { command, type CommandContext } from '#platform/command'
+import type { Tx } from '#platform/database/client'
+import { dateOf, loadToday } from '#platform/mill-day'
+import { resultFaults } from './assay-rules.js'
+
+type Result = RecordAssaysBody['results'][number]
+
+/** A new revision: whoever is about to decide on the lot must look again. The row stays locked until COMMIT. */
+const touchLot = async (tx: Tx, id: string): Promise<LotRow> => {
+  await tx.lot.updateMany({ where: { id }, data: { revision: { increment: 1 } } })
+  const row = await tx.lot.findUnique({ where: { id }, include: withNames })
+  if (row === null) throw new MillError('not-found')
+  return row
+}
+
+/** A correction names the result it replaces: of the same lot and analyte, and replaced by nothing else yet. */
+const checkCorrection = async (tx: Tx, lotId: string, { supersedesId, analyte }: Result, index: number): Promise<void> => {
+  if (supersedesId === null) return
+  const path = `results.${index}.supersedesId`
+  const old = await tx.assay.findUnique({ where: { id: supersedesId }, include: { supersededBy: { select: { id: true } } } })
+  if (old === null || old.lotId !== lotId || old.analyte !== analyte)
+    throw fieldError('bad-input', path, 'unknown', 'there is no such result of this lot and analyte')
+  if (old.supersededBy !== null) throw fieldError('wrong-state', path, 'superseded', 'this result was corrected already')
+}
+
+/** A result may show that a lot should not have been released. It was, so the manager gets it to decide on. */
+const reportBadLot = async (
+  { tx, actor, now, newId, record }: CommandContext,
+  lotId: string,
+  book: BookIngredient | undefined,
+): Promise<void> => {
+  const row = await tx.lot.findUniqueOrThrow({ where: { id: lotId }, include: withNames })
+  if (row.status !== 'released' && row.status !== 'used-up') return
+  const composition = compositionOf(row, book)
+  const blocks = lotFindings({ row, composition }, await loadCheckContext(tx, now)).filter(
+    ({ severity, what }) => severity === 'block' && what.code !== 'lot-expired',
+  )
+  if (blocks.length === 0) return
+  const facts = { lotNumber: row.number, status: row.status, rules: blocks.map(({ ruleId, what }) => `${ruleId} ${what.code}`).join(', ') }
+  const id = newId()
+  await tx.discrepancy.create({ data: { id, kind: 'released-lot-fails', lotId, facts, openedAt: now, openedBy: actor.userId } })
+  record('discrepancy.opened', 'discrepancy', id, { ...facts, findings: findingFacts(blocks) })
+}
+
+export const recordAssays = command({
+  roles: ['laboratory', 'manager'],
+  params: ById,
+  input: RecordAssaysBody,
+  output: RecordedAssaysView,
+  status: 201,
+  async run(ctx, { id: lotId, laboratory, results }) {
+    const { tx, actor, now, newId, record } = ctx
+    const lot = await touchLot(tx, lotId)
+    const book = (await loadBook(tx, [lot.ingredientId])).get(lot.ingredientId)
+    const faults = resultFaults(results, { book: book?.book ?? [], today: await loadToday(tx, now) })
+    if (faults.length > 0) throw new MillError('bad-input', {}, faults)
+    const ids: string[] = []
+    for (const [index, result] of results.entries()) {
+      await checkCorrection(tx, lotId, result, index)
+      const { confirmed: _confirmed, measuredOn, ...figures } = result
+      const id = newId()
+      ids.push(id)
+      await tx.assay.create({
+        data: { ...figures, id, lotId, laboratory, measuredOn: dateOf(measuredOn), recordedAt: now, recordedBy: actor.userId },
+        select: { id: true },
+      })
+    }
+    record('assays.recorded', 'lot', lotId, { number: lot.number, analytes: results.map(({ analyte }) => analyte), assayIds: ids })
+    await reportBadLot(ctx, lotId, book)
+    const rows = await tx.assay.findMany({ where: { id: { in: ids } }, include: withRecorder, orderBy: { id: 'asc' } })
+    return { lotId, assays: rows.map(assayView) }
+  },
+})

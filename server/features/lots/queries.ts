@@ -1,0 +1,94 @@
+import type { z } from 'zod'
+import { ById } from '#contract/lists'
+import { LotDetailView, LotListQuery, LotView } from '#contract/lots'
+import { MillError } from '#core/errors'
+import { loadBook } from '#features/ingredients/book'
+import type { Role } from '#platform/actor'
+import type { Db, Prisma } from '#platform/database/client'
+import { containing, numberIn, onlyIds, rowsOf } from '#platform/list-page'
+import { query } from '#platform/query'
+import { STAFF } from '#platform/staff'
+import { assayView, withRecorder } from './assay-view.js'
+import { compositionOf, compositionView } from './lot-composition.js'
+import { PROTEIN_BEARING_CATEGORIES, loadCheckContext, lotFindings } from './lot-safety.js'
+import { lotView, withNames } from './lot-view.js'
+
+const stands = { supersededBy: { is: null } }
+const untested: Prisma.LotWhereInput = {
+  ingredient: { category: { in: [...PROTEIN_BEARING_CATEGORIES] } },
+  OR: [{ assays: { none: { analyte: 'CP', ...stands } } }, { assays: { none: { analyte: 'moisture', ...stands } } }],
+}
+
+const waiting = (what: 'tests' | 'decision' | undefined): Prisma.LotWhereInput =>
+  what === undefined ? {} : { status: 'on-hold', ...(what === 'tests' ? untested : { NOT: untested }) }
+
+const found = (words: string | undefined): Prisma.LotWhereInput => {
+  if (words === undefined) return {}
+  const number = numberIn(words)
+  const named = { OR: [{ nameEn: containing(words) }, { nameSw: containing(words) }] }
+  return {
+    OR: [
+      { ingredient: named },
+      { supplier: { name: containing(words) } },
+      { deliveryNote: containing(words) },
+      { storagePlace: containing(words) },
+      ...(number === undefined ? [] : [{ number }]),
+    ],
+  }
+}
+
+export const listLots = query({
+  roles: STAFF,
+  input: LotListQuery,
+  output: LotView,
+  list: true,
+  async run({ db }, { page, perPage, sort, order, q, id, status, ingredientId, supplierId, waitsFor }) {
+    const where: Prisma.LotWhereInput = {
+      AND: [
+        onlyIds(id),
+        status === undefined ? {} : { status: { in: status } },
+        ingredientId === undefined ? {} : { ingredientId },
+        supplierId === undefined ? {} : { supplierId },
+        waiting(waitsFor),
+        found(q),
+      ],
+    }
+    const rows = await db.lot.findMany({
+      where,
+      include: withNames,
+      orderBy: [{ [sort]: order }, { number: order }],
+      ...rowsOf({ page, perPage }),
+    })
+    return { items: rows.map(lotView), total: await db.lot.count({ where }) }
+  },
+})
+
+/** Whether this person could release the lot as it stands: warnings are the manager's to override. */
+const mayRelease = (status: string, findings: readonly { severity: string }[], role: Role): boolean =>
+  status === 'on-hold' &&
+  (role === 'manager' || role === 'laboratory') &&
+  findings.every(({ severity }) => severity === 'pass' || (severity === 'warn' && role === 'manager'))
+
+const lotDetail = async (db: Db, id: string, { now, role }: { now: Date; role: Role }): Promise<z.output<typeof LotDetailView>> => {
+  const row = await db.lot.findUnique({ where: { id }, include: withNames })
+  if (row === null) throw new MillError('not-found')
+  const assays = await db.assay.findMany({ where: { lotId: id }, include: withRecorder, orderBy: [{ recordedAt: 'asc' }, { id: 'asc' }] })
+  const book = await loadBook(db, [row.ingredientId])
+  const composition = compositionOf(row, book.get(row.ingredientId))
+  const findings = lotFindings({ row, composition }, await loadCheckContext(db, now))
+  return {
+    ...lotView(row),
+    assays: assays.map(assayView),
+    composition: compositionView(composition),
+    flags: composition.flags.map(({ code, facts }) => ({ code, facts: { ...facts } })),
+    findings: findings.map(({ what, ...finding }) => ({ ...finding, what: { code: what.code, facts: { ...what.facts } } })),
+    mayRelease: mayRelease(row.status, findings, role),
+  }
+}
+
+export const getLot = query({
+  roles: STAFF,
+  params: ById,
+  output: LotDetailView,
+  run: ({ db, now, actor }, { id }) => lotDetail(db, id, { now, role: actor.role }),
+})
