@@ -7,9 +7,13 @@ import { z } from 'zod'
 import { MillError } from '#core/errors'
 import { accessFeature } from '#features/access/routes'
 import { actorOf } from '#features/access/queries'
+import { formulaRoutes } from '#features/formulas/routes'
 import { ingredientRoutes } from '#features/ingredients/routes'
 import { laboratoryRoutes } from '#features/laboratory/routes'
 import { lotRoutes } from '#features/lots/routes'
+import { memberRoutes } from '#features/members/routes'
+import { orderRoutes } from '#features/orders/routes'
+import { planningRoutes } from '#features/planning/routes'
 import { requirementRoutes } from '#features/requirements/routes'
 import { stockAgrees } from '#features/stock/integrity'
 import { stockRoutes } from '#features/stock/routes'
@@ -45,6 +49,10 @@ export const FEATURES: readonly Feature[] = [
   stockRoutes,
   lotRoutes,
   laboratoryRoutes,
+  formulaRoutes,
+  memberRoutes,
+  orderRoutes,
+  planningRoutes,
 ]
 
 /** What the features promise will always hold; looked at every hour. */

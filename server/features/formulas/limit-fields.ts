@@ -1,0 +1,53 @@
+import type { LimitsBody } from '#contract/formulas'
+import { MillError, type FieldError } from '#core/errors'
+import type { Db, Tx } from '#platform/database/client'
+
+type Medication = { readonly active: string; readonly mgPerKg: number; readonly ingredientId: string }
+
+const repeated = (names: readonly string[], path: (index: number) => string): FieldError[] =>
+  names.flatMap((name, index) =>
+    names.indexOf(name) === index ? [] : [{ path: path(index), code: 'repeated', message: `${name} stands twice`, facts: { name } }],
+  )
+
+/** What the shapes of the contract cannot see: names that stand twice, and ingredients that the mill does not know. */
+export const checkLimitFields = async (
+  db: Db | Tx,
+  { limits, medication }: { limits: LimitsBody; medication: Medication | null },
+): Promise<void> => {
+  const twice = [
+    ...repeated(
+      limits.nutrients.map(({ nutrient }) => nutrient),
+      (index) => `limits.nutrients.${index}.nutrient`,
+    ),
+    ...repeated(
+      limits.ratios.map(({ id }) => id),
+      (index) => `limits.ratios.${index}.id`,
+    ),
+    ...repeated(
+      limits.ingredients.map(({ ingredientId }) => ingredientId),
+      (index) => `limits.ingredients.${index}.ingredientId`,
+    ),
+    ...repeated(
+      limits.groups.map(({ id }) => id),
+      (index) => `limits.groups.${index}.id`,
+    ),
+  ]
+  if (twice.length > 0) throw new MillError('bad-input', {}, twice)
+  const named = [
+    ...limits.ingredients.map(({ ingredientId }, index) => ({ id: ingredientId, path: `limits.ingredients.${index}.ingredientId` })),
+    ...limits.groups.flatMap(({ ingredientIds }, index) =>
+      ingredientIds.map((id, place) => ({ id, path: `limits.groups.${index}.ingredientIds.${place}` })),
+    ),
+    ...(medication === null ? [] : [{ id: medication.ingredientId, path: 'medication.ingredientId' }]),
+  ]
+  const known = new Set(
+    (await db.ingredient.findMany({ where: { id: { in: named.map(({ id }) => id) } }, select: { id: true } })).map(({ id }) => id),
+  )
+  const unknown = named.filter(({ id }) => !known.has(id))
+  if (unknown.length === 0) return
+  throw new MillError(
+    'ingredient-unknown',
+    { ingredients: unknown.map(({ id }) => id) },
+    unknown.map(({ id, path }) => ({ path, code: 'unknown', message: `there is no ingredient ${id}` })),
+  )
+}

@@ -1,0 +1,136 @@
+import type { FindingView } from '#contract/findings'
+import type { MixView } from '#contract/formulas'
+import type { Formulation, OptimalFormulation } from '#core/formulation/formulate'
+import type { FormulaLimits } from '#core/formulation/limits'
+import type { MixLot as CoreLot } from '#core/formulation/mix-lot'
+import type { MixProblem } from '#core/formulation/mix-problem'
+import { formatKg, gramsFromFloatKg, parseKg } from '#core/quantity/mass'
+import { cents, costOf, formatMoney, formatPricePerKg, parsePricePerKg, type PricePerKg } from '#core/quantity/money'
+import type { MixLot } from '#features/lots/lots-for-mix'
+import { describeLimit, type Asked } from './describe-limit.js'
+import { limitCosts } from './limit-costs.js'
+import { mixNutrients } from './mix-nutrients.js'
+
+/** What was solved: the lots as the mill knows them and as core counts them, and what core could not consider. */
+export type Solved = {
+  readonly batchKg: string
+  readonly limits: FormulaLimits
+  readonly lots: readonly MixLot[]
+  readonly counted: readonly CoreLot[]
+  readonly problem: MixProblem
+  readonly formulation: Formulation
+  /** Lots that the medicine in them keeps out. */
+  readonly medicated: readonly MixLot[]
+}
+
+const lotFacts = (lot: MixLot) => ({
+  lotId: lot.id,
+  lotNumber: lot.number,
+  ingredientId: lot.ingredientId,
+  ingredientNameEn: lot.ingredientNameEn,
+  ingredientNameSw: lot.ingredientNameSw,
+})
+
+const amountsOf = (found: OptimalFormulation, { lots, batchKg }: Solved): MixView['amounts'] =>
+  lots
+    .flatMap((lot) => {
+      const kg = found.amounts[lot.id] ?? 0
+      const grams = gramsFromFloatKg(kg)
+      if (grams <= 0) return []
+      const cost = costOf(grams, parsePricePerKg(lot.pricePerKg))
+      const pct = (100 * kg) / Number(batchKg)
+      return [
+        {
+          kg,
+          view: {
+            ...lotFacts(lot),
+            pictogram: lot.pictogram,
+            kg: formatKg(grams),
+            pct,
+            pricePerKg: lot.pricePerKg,
+            cost: formatMoney(cost),
+          },
+        },
+      ]
+    })
+    .sort((a, b) => b.kg - a.kg || a.view.lotNumber - b.view.lotNumber)
+    .map(({ view }) => view)
+
+// A price that would have to be below nothing is no price: such a lot never enters.
+const breakEven = (price: number | undefined): string | null =>
+  price === undefined || !(price > 0) ? null : formatPricePerKg(Math.floor(price * 10_000) as PricePerKg)
+
+const notUsedOf = (found: OptimalFormulation, { lots }: Solved): MixView['notUsed'] =>
+  lots
+    .filter(({ id }) => found.amounts[id] !== undefined && gramsFromFloatKg(found.amounts[id]) <= 0)
+    .map((lot) => ({ ...lotFacts(lot), pricePerKg: lot.pricePerKg, breakEvenPricePerKg: breakEven(found.breakEvenPrices[lot.id]) }))
+
+const leftOutOf = ({ lots, problem, medicated }: Solved): MixView['leftOut'] => {
+  const byId = new Map(lots.map((lot) => [lot.id, lot]))
+  const entry = (lot: MixLot, nutrient: string, reason: string) => ({
+    lotId: lot.id,
+    lotNumber: lot.number,
+    ingredientId: lot.ingredientId,
+    nutrient,
+    reason,
+  })
+  return [
+    ...problem.leftOut.flatMap(({ lotId, nutrient, reason }) => {
+      const lot = byId.get(lotId)
+      return lot === undefined ? [] : [entry(lot, nutrient ?? '', reason)]
+    }),
+    ...medicated.map((lot) => entry(lot, '', 'medicine')),
+  ]
+}
+
+const askedOf = ({ limits, batchKg, lots }: Solved): Asked => ({
+  limits,
+  batchKg: Number(batchKg),
+  lots: new Map(lots.map((lot) => [lot.id, lot])),
+})
+
+const optimalParts = (
+  found: OptimalFormulation,
+  solved: Solved,
+): Pick<MixView, 'costTotal' | 'costPerTonne' | 'amounts' | 'nutrients' | 'limitCosts' | 'notUsed'> => {
+  const compositions = new Map(solved.lots.map((lot) => [lot.id, lot.composition]))
+  const parts = solved.counted.flatMap((lot) => {
+    const kg = found.amounts[lot.id] ?? 0
+    const composition = compositions.get(lot.id)
+    return kg > 0 && composition !== undefined ? [{ kg, contents: lot.contents, composition }] : []
+  })
+  return {
+    costTotal: formatMoney(cents(Math.round(found.objective * 100))),
+    costPerTonne: formatMoney(cents(Math.round((found.objective * 100_000) / Number(solved.batchKg)))),
+    amounts: amountsOf(found, solved),
+    nutrients: mixNutrients(found, solved.counted, { limits: solved.limits, parts }),
+    limitCosts: limitCosts(found, askedOf(solved), parts).map((cost) => ({ ...cost, limit: { ...cost.limit } })),
+    notUsed: notUsedOf(found, solved),
+  }
+}
+
+const NOTHING = { costTotal: null, costPerTonne: null, amounts: [], nutrients: [], limitCosts: [], notUsed: [], conflict: [], reason: null }
+
+/** The solver's answer in the mill's words. An infeasible mix is an answer: it names the limits that cannot hold together. */
+export const mixView = (solved: Solved, findings: readonly FindingView[]): MixView => {
+  const { formulation } = solved
+  const common = { ...NOTHING, batchKg: formatKg(parseKg(solved.batchKg)), leftOut: leftOutOf(solved), findings: [...findings] }
+  switch (formulation.status) {
+    case 'optimal':
+      return { ...common, kind: 'optimal', ...optimalParts(formulation, solved) }
+    case 'infeasible': {
+      const asked = askedOf(solved)
+      return {
+        ...common,
+        kind: 'infeasible',
+        conflict: formulation.conflict.map((row) => ({ row, limit: { ...describeLimit(row, asked) } })),
+      }
+    }
+    case 'unbounded':
+      return { ...common, kind: 'failed', reason: 'unbounded' }
+    case 'failed':
+      return { ...common, kind: 'failed', reason: formulation.reason }
+    default:
+      return formulation satisfies never
+  }
+}

@@ -1,0 +1,71 @@
+import { FormulaListQuery, FormulaView, MixView, SolveLimitsBody, VersionView } from '#contract/formulas'
+import { ById } from '#contract/lists'
+import { MillError } from '#core/errors'
+import type { Prisma } from '#platform/database/client'
+import { containing, numberIn, onlyIds, rowsOf } from '#platform/list-page'
+import { query } from '#platform/query'
+import { STAFF } from '#platform/staff'
+import { checkLimitFields } from './limit-fields.js'
+import { solveMix } from './solve-mix.js'
+import { formulaView, withVersions } from './version-view.js'
+import { wholeVersion } from './whole-version.js'
+
+const matching = (q: string): Prisma.FormulaWhereInput => {
+  const number = numberIn(q)
+  return {
+    OR: [{ nameEn: containing(q) }, { nameSw: containing(q) }, { stage: containing(q) }, ...(number === undefined ? [] : [{ number }])],
+  }
+}
+
+export const listFormulas = query({
+  roles: STAFF,
+  input: FormulaListQuery,
+  output: FormulaView,
+  list: true,
+  async run({ db }, { page, perPage, sort, order, q, id, status, stage }) {
+    const where: Prisma.FormulaWhereInput = {
+      AND: [
+        onlyIds(id),
+        stage === undefined ? {} : { stage },
+        status === undefined ? {} : { versions: { some: { status: { in: status } } } },
+        q === undefined ? {} : matching(q),
+      ],
+    }
+    const rows = await db.formula.findMany({
+      where,
+      include: withVersions,
+      orderBy: [{ [sort]: order }, { number: 'asc' }],
+      ...rowsOf({ page, perPage }),
+    })
+    return { items: rows.map(formulaView), total: await db.formula.count({ where }) }
+  },
+})
+
+export const getFormula = query({
+  roles: STAFF,
+  params: ById,
+  output: FormulaView,
+  async run({ db }, { id }) {
+    const row = await db.formula.findUnique({ where: { id }, include: withVersions })
+    if (row === null) throw new MillError('not-found')
+    return formulaView(row)
+  },
+})
+
+export const getVersion = query({
+  roles: STAFF,
+  params: ById,
+  output: VersionView,
+  run: ({ db, now }, { id }) => wholeVersion(db, id, now),
+})
+
+/** Solves limits that are not kept anywhere; no mix is an answer too, with the limits that conflict. */
+export const solveLimits = query({
+  roles: ['nutritionist', 'manager'],
+  input: SolveLimitsBody,
+  output: MixView,
+  async run({ db, pool, now }, { stage, limits, medication, batchKg, lots }) {
+    await checkLimitFields(db, { limits, medication })
+    return (await solveMix({ db, pool, now }, { stage, limits, medication, batchKg, lots })).view
+  },
+})
