@@ -24,11 +24,12 @@ export function equilibrated(lp: LinearProgram): { readonly lp: LinearProgram; r
   return { lp: { variables: lp.variables, rows: scaled }, scales }
 }
 
-/** What needs no solver: a bound pair that crosses, or an empty row whose limits exclude zero. Null when the program must be solved. */
+/** What needs no solver: a bound pair that crosses, an empty row whose limits exclude zero, no variable at all. Null when the program must be solved. */
 export function obviousOutcome(lp: LinearProgram): LinearOutcome | null {
   const crossed = [...lp.variables, ...lp.rows].some(({ lower, upper }) => lower !== null && upper !== null && lower > upper)
   const emptyBroken = lp.rows.some((row) => row.columns.length === 0 && ((row.lower ?? 0) > 0 || (row.upper ?? 0) < 0))
   if (crossed || emptyBroken) return { kind: 'infeasible' }
+  if (lp.variables.length === 0) return { kind: 'optimal', objective: 0, x: [], rowDuals: lp.rows.map(() => 0), reducedCosts: [] }
   const numbers = [...lp.variables.map((variable) => variable.cost), ...lp.rows.flatMap((row) => row.coefficients)]
   return numbers.every(Number.isFinite) ? null : { kind: 'failed', reason: 'a coefficient is not a finite number' }
 }

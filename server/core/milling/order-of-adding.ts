@@ -1,0 +1,82 @@
+import { grams, sumGrams, type Grams } from '../quantity/mass.js'
+import { preBlendOf, type PreBlendRow } from './pre-blend.js'
+import type { AddingRole, RoundedLoad, WeighedLine } from './round-load.js'
+import { allowedRange, stepOf, type AllowedRange, type ScaleKind, type Scales } from './scales.js'
+
+type Weighable = Extract<RoundedLoad, { kind: 'weighable' }>
+
+/** One row of the batch sheet: one thing, one scale. */
+export type SheetRow = AllowedRange & {
+  readonly position: number
+  readonly kind: 'lot' | 'pre-blend'
+  readonly lotId: string | null
+  readonly grams: Grams
+  readonly scale: ScaleKind
+  readonly runningTotal: Grams
+}
+export type Sheet = { readonly rows: readonly SheetRow[]; readonly preBlendRows: readonly PreBlendRow[] }
+
+/** What has still to be placed on the sheet. */
+type Item = { readonly kind: 'lot' | 'pre-blend'; readonly lotId: string | null; readonly grams: Grams; readonly scale: ScaleKind }
+
+const half = (mass: number, step: Grams): number => Math.round(mass / 2 / step) * step
+const biggestFirst = (a: WeighedLine, b: WeighedLine): number => b.grams - a.grams
+
+/** Other grains go with the first half as long as that brings it nearer to half of all grain. */
+function splitGrains(
+  others: readonly WeighedLine[],
+  firstHalf: number,
+  allGrain: number,
+): { readonly early: WeighedLine[]; readonly late: WeighedLine[] } {
+  const early: WeighedLine[] = []
+  const late: WeighedLine[] = []
+  let sum = firstHalf
+  for (const line of [...others].sort(biggestFirst)) {
+    const nearer = Math.abs(sum + line.grams - allGrain / 2) < Math.abs(sum - allGrain / 2)
+    if (nearer) sum += line.grams
+    ;(nearer ? early : late).push(line)
+  }
+  return { early, late }
+}
+
+/**
+ * The rows of the batch sheet in the order of adding: half the grain first, protein meals, minerals, the pre-blend of micros, the rest of
+ * the grain, liquids last (MIX-21 of `seed/reference/mill_practice.csv`, textbook, from memory). The biggest grain stands in two rows.
+ * A drug's allowed range never goes over its target.
+ */
+export function orderOfAdding(load: Weighable, scales: Scales, drugLotIds: ReadonlySet<string> = new Set()): Sheet {
+  const blend = preBlendOf(load, scales, drugLotIds)
+  const blended = new Set(blend?.rows.map((row) => row.lotId))
+  const direct = load.lines.filter((line) => line.lotId !== load.carrierLotId && !blended.has(line.lotId))
+  const ofRole = (...roles: readonly AddingRole[]) => direct.filter((line) => roles.includes(line.role)).sort(biggestFirst)
+
+  const carrier = load.lines.find((line) => line.lotId === load.carrierLotId)
+  const left = (carrier?.grams ?? 0) - (blend?.carrierGrams ?? 0)
+  const first = half(left, stepOf(scales, carrier?.scale ?? 'floor'))
+  const grains = ofRole('grain')
+  const { early, late } = splitGrains(grains, first, left + sumGrams(grains.map((line) => line.grams)))
+  const part = (mass: number): Item[] =>
+    carrier && mass > 0 ? [{ kind: 'lot', lotId: carrier.lotId, grams: grams(mass), scale: carrier.scale }] : []
+  const whole = (lines: readonly WeighedLine[]): Item[] =>
+    lines.map(({ lotId, grams: mass, scale }) => ({ kind: 'lot', lotId, grams: mass, scale }))
+
+  const items: Item[] = [
+    ...part(first),
+    ...whole(early),
+    ...whole(ofRole('protein')),
+    ...whole(ofRole('other')),
+    ...whole(ofRole('mineral')),
+    ...whole(ofRole('micro')),
+    ...(blend ? [{ kind: 'pre-blend' as const, lotId: null, grams: blend.grams, scale: 'floor' as const }] : []),
+    ...part(left - first),
+    ...whole(late),
+    ...whole(ofRole('liquid')),
+  ]
+  let running = 0
+  const rows = items.map((item, i): SheetRow => {
+    running += item.grams
+    const range = allowedRange(item.grams, stepOf(scales, item.scale), item.lotId !== null && drugLotIds.has(item.lotId))
+    return { position: i + 1, ...item, ...range, runningTotal: grams(running) }
+  })
+  return { rows, preBlendRows: blend?.rows ?? [] }
+}
