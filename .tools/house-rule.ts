@@ -24,7 +24,9 @@ export const TOP_LEVEL: readonly string[] = [
 type Rule = { readonly what: string; readonly pattern: RegExp; readonly appliesTo: (path: string) => boolean }
 
 const everywhere = (): boolean => true
-const inConsoleOutsideTheme = (path: string): boolean => path.startsWith('admin/') && !path.startsWith('admin/theme/')
+// A picture file cannot read the theme; the icon of the browser's tab is one.
+const inConsoleOutsideTheme = (path: string): boolean =>
+  path.startsWith('admin/') && !path.startsWith('admin/theme/') && !path.endsWith('.svg')
 
 const RULES: readonly Rule[] = [
   { what: 'a path of one machine', pattern: /(?<![\w.~$}*-])\/(?:home|Users|root|work|tmp|mnt)\/[\w.]/, appliesTo: everywhere },
@@ -32,7 +34,7 @@ const RULES: readonly Rule[] = [
   { what: 'a note of something unfinished', pattern: /\b(?:TO[D]O|FIX[M]E)\b/, appliesTo: everywhere },
   {
     what: 'a colour outside the theme',
-    pattern: /#(?:[0-9a-f]{3,4}|[0-9a-f]{6}|[0-9a-f]{8})(?![\w/])|\b(?:rgba?|hsla?)\(/i,
+    pattern: /#(?:[0-9a-f]{3}|[0-9a-f]{6}|[0-9a-f]{8})(?![\w/])|\b(?:rgba?|hsla?)\(/i,
     appliesTo: inConsoleOutsideTheme,
   },
 ]

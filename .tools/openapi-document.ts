@@ -12,7 +12,7 @@ export async function openApiDocument(): Promise<object> {
     sql: database.sql,
     pool: { formulate: unused, close: () => Promise.resolve() },
     logger: pino({ level: 'silent' }),
-    config: { requestsPerMinute: 1000, secureCookies: false, trustProxy: false },
+    config: { requestsPerMinute: 1000, maxEventLoopDelayMs: 0, secureCookies: false, trustProxy: false },
     sessionSecret: 'x'.repeat(32),
   })
   await app.ready()
