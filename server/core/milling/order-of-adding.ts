@@ -39,6 +39,16 @@ function splitGrains(
   return { early, late }
 }
 
+/** Part of the carrier: on its own scale, and the odd grams that this cannot show on the table scale. */
+function weighings({ lotId, scale }: WeighedLine, mass: number, scales: Scales): Item[] {
+  const odd = mass % stepOf(scales, scale)
+  const items: Item[] = [
+    { kind: 'lot', lotId, grams: grams(mass - odd), scale },
+    { kind: 'lot', lotId, grams: grams(odd), scale: 'table' },
+  ]
+  return items.filter((item) => item.grams > 0)
+}
+
 /**
  * The rows of the batch sheet in the order of adding: half the grain first, protein meals, minerals, the pre-blend of micros, the rest of
  * the grain, liquids last (MIX-21 of `seed/reference/mill_practice.csv`, textbook, from memory). The biggest grain stands in two rows.
@@ -55,8 +65,7 @@ export function orderOfAdding(load: Weighable, scales: Scales, drugLotIds: Reado
   const first = half(left, stepOf(scales, carrier?.scale ?? 'floor'))
   const grains = ofRole('grain')
   const { early, late } = splitGrains(grains, first, left + sumGrams(grains.map((line) => line.grams)))
-  const part = (mass: number): Item[] =>
-    carrier && mass > 0 ? [{ kind: 'lot', lotId: carrier.lotId, grams: grams(mass), scale: carrier.scale }] : []
+  const part = (mass: number): Item[] => (carrier ? weighings(carrier, mass, scales) : [])
   const whole = (lines: readonly WeighedLine[]): Item[] =>
     lines.map(({ lotId, grams: mass, scale }) => ({ kind: 'lot', lotId, grams: mass, scale }))
 

@@ -13,11 +13,8 @@ export type LoadRequest = { readonly total: Grams; readonly mixerMax: Grams; rea
  */
 export function planLoads({ total, mixerMax, mixerMin, floorStep }: LoadRequest): LoadPlan {
   if (total <= 0 || mixerMax < floorStep) return { kind: 'cannot', reason: 'nothing-to-make' }
-  let count = Math.ceil(total / mixerMax)
-  let loads = divideEvenly(total, count, floorStep)
-  while (loads.some((load) => load > mixerMax)) {
-    count += 1
-    loads = divideEvenly(total, count, floorStep)
-  }
+  // odd grams below a step count as one more step, so that the load that takes them still fits
+  const count = Math.ceil(Math.ceil(total / floorStep) / Math.floor(mixerMax / floorStep))
+  const loads = divideEvenly(total, count, floorStep)
   return loads.some((load) => load < mixerMin) ? { kind: 'cannot', reason: 'below-mixer-minimum' } : { kind: 'loads', loads }
 }

@@ -10,7 +10,8 @@ export type PreBlend = { readonly grams: Grams; readonly rows: readonly PreBlend
 
 /** Items under 0.5 % of the batch go through a pre-blend of 1 to 2 % of it (PRE-01 of `seed/reference/mill_practice.csv`, textbook, from memory). */
 const MICRO_SHARE = 0.005
-const PRE_BLEND_SHARE = 0.02
+const PRE_BLEND_LEAST = 0.01
+const PRE_BLEND_MOST = 0.02
 /** At least half as much carrier as micros, so that a box full of micros is still spread (common practice, no source). */
 const CARRIER_PER_MICRO = 0.5
 
@@ -21,11 +22,12 @@ function itemsOf(load: Weighable): readonly WeighedLine[] {
   return micros.length > 0 ? micros : others.filter((line) => line.scale === 'table')
 }
 
-/** Enough carrier for the share, and such that what is left of the carrier can be weighed on the floor scale. */
+/** Up to 2 % of the batch as far as one weighing on the table scale goes, and such that the floor scale can weigh what is left of the carrier. */
 function carrierGrams(load: Weighable, items: Grams, scales: Scales): Grams {
   const held = load.lines.find((line) => line.lotId === load.carrierLotId)?.grams ?? grams(0)
   const odd = held % scales.floorStep
-  const least = Math.max(PRE_BLEND_SHARE * load.load - items, CARRIER_PER_MICRO * items)
+  const inOneWeighing = Math.min(PRE_BLEND_MOST * load.load - items, scales.tableMax - scales.floorStep)
+  const least = Math.max(inOneWeighing, PRE_BLEND_LEAST * load.load - items, CARRIER_PER_MICRO * items)
   const wanted = odd + Math.ceil(Math.max(0, least - odd) / scales.floorStep) * scales.floorStep
   return grams(Math.min(wanted, held))
 }
