@@ -25,13 +25,20 @@ const isEarlyEnough = (rules: readonly SafetyRule[], feedStage: string, flock: F
   return stageOf(feedStage)?.laying === true && weeks !== undefined && weeks <= (change?.high ?? 0)
 }
 
+/** A feed whose own key names ages that hold the birds' (the broiler pre-starter overlaps the starter). */
+const fitsByKey = (feedStage: string, flock: FlockAge): boolean => {
+  const feed = stageOf(feedStage)
+  if (!feed || feed.agesFrom !== 'key' || feed.flockType !== flock.flockType || flock.laying) return false
+  return feed.fromWeek <= flock.ageWeeks && (feed.toWeek === null || flock.ageWeeks < feed.toWeek)
+}
+
 /**
  * The stages whose rules a feed must keep for a flock: that of the feed, and that of the birds by their age, so that layer feed is
  * judged as what it is to pullets. Feed of the coming stage that the rules allow early is judged as that stage only.
  */
 export const stagesToKeep = (feedStage: string, flock: FlockFacts | undefined, { tables }: CheckContext): string[] => {
   const own = flock && stageByAge(flock)?.id
-  if (!flock || own === undefined || own === feedStage) return [feedStage]
+  if (!flock || own === undefined || own === feedStage || fitsByKey(feedStage, flock)) return [feedStage]
   const sameType = stageOf(feedStage)?.flockType === flock.flockType
   return sameType && isEarlyEnough(tables.rules, feedStage, flock) ? [feedStage] : [feedStage, own]
 }
@@ -39,7 +46,7 @@ export const stagesToKeep = (feedStage: string, flock: FlockFacts | undefined, {
 /** Layer feed to birds too young (rule CA-09), and feed of another kind or age than the birds. */
 export const checkBirds = (feedStage: string, flock: FlockFacts, context: CheckContext): Finding[] => {
   const own = stageByAge(flock)
-  if (own?.id === feedStage) return []
+  if (own?.id === feedStage || fitsByKey(feedStage, flock)) return []
   const weeks = weeksBeforeEgg(flock)
   const facts = { stage: feedStage, flockStage: own?.id ?? null, ageWeeks: flock.ageWeeks, flockType: flock.flockType }
   const early = context.tables.rules

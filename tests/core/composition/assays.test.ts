@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { checkAssay } from '#core/composition/analytes'
+import { ANALYTE_IDS, checkAssay } from '#core/composition/analytes'
+import { ANALYTES } from '#contract/laboratory'
 import { analyticalVariation } from '#core/composition/variation'
 import { readTable, textOf } from '#seed/reference-csv'
 import { aLot, anAssay, ingredient, known } from './builders.js'
@@ -16,6 +17,10 @@ describe('an assay entry', () => {
     ['gluten', 8, '%', 'analyte-unknown'],
   ])('refuses %s of %d %s: %s', (analyte, value, unit, code) => {
     expect(checkAssay({ analyte, value, unit }, maize)).toMatchObject({ kind: 'error', code })
+  })
+
+  it('is of an analyte that the contract knows too', () => {
+    expect([...ANALYTES].toSorted()).toEqual([...ANALYTE_IDS].toSorted())
   })
 
   it('asks again when the result is far from the book', () => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { requirementSet, requirementSetsOf } from '#core/requirement/requirement-set'
 import { ageOn, STAGES, stageForFlock, stageOf } from '#core/requirement/stages'
+import { FLOCK_TYPES } from '#contract/members'
 import { readRequirements } from '#seed/reference-tables'
 
 const rows = readRequirements()
@@ -72,6 +73,10 @@ describe('stages', () => {
     // dual_purpose_any is a note on intake, no stage.
     inTable.delete('dual_purpose_any')
     expect(new Set(STAGES.map(({ id }) => id))).toEqual(inTable)
+  })
+
+  it('cover the flock types of the contract', () => {
+    expect(new Set(STAGES.map(({ flockType }) => flockType))).toEqual(new Set(FLOCK_TYPES))
   })
 
   it.each([
