@@ -5,7 +5,8 @@ import type { Db, Tx } from './database/client.js'
 import type { SolverPool } from './deps.js'
 
 export type NoFields = z.ZodObject<{}>
-export type Fields<S extends z.ZodObject> = z.output<S>
+/** What a schema gives; one without fields gives nothing, and must not forbid those of the other. */
+export type Fields<S extends z.ZodObject> = keyof S['shape'] extends never ? unknown : z.output<S>
 type Revision<M> = M extends true ? { readonly revision: number } : unknown
 /** What `run` gets: the fields of the path and of the body together, and the revision of If-Match. */
 export type CommandInput<Params extends z.ZodObject, Body extends z.ZodObject, M> = Fields<Params> & Fields<Body> & Revision<M>

@@ -1,0 +1,92 @@
+import type { RecordAssaysBody } from '#contract/laboratory'
+import { recordAssays } from '#features/laboratory/record-assays'
+import { receiveLot } from '#features/lots/receive-lot'
+import { rejectLot } from '#features/lots/reject-lot'
+import { releaseLot } from '#features/lots/release-lot'
+import { createSupplier } from '#features/suppliers/create-supplier'
+import { plainDate } from '#platform/mill-day'
+import type { Deed, MomentBefore, Past } from './past.js'
+import { LOTS, SUPPLIERS, type DemoLot } from './store.js'
+
+const METHODS: Readonly<Record<string, string>> = {
+  moisture: 'oven 103 C',
+  CP: 'Kjeldahl, N x 6.25',
+  EE: 'Soxhlet',
+  CF: 'crude fibre, acid and alkali',
+  ash: 'furnace 550 C',
+  AIA: 'acid-insoluble ash',
+  urea: 'urea strip',
+  Na: 'flame photometer',
+  Cl: 'titration',
+  aflatoxin_total: 'strip test with reader',
+}
+
+const assaysOf = (results: NonNullable<DemoLot['results']>, measuredOn: string): RecordAssaysBody['results'] =>
+  Object.entries(results).map(([analyte, value]) => ({
+    analyte: analyte as RecordAssaysBody['results'][number]['analyte'],
+    value,
+    unit: analyte.startsWith('aflatoxin') ? 'ug/kg' : '%',
+    belowDetection: analyte === 'urea' && value === 0,
+    sd: null,
+    method: METHODS[analyte] ?? 'laboratory method',
+    measuredOn,
+    confirmed: true,
+    supersedesId: null,
+    note: '',
+  }))
+
+const decide = async (past: Past, lot: DemoLot, id: string): Promise<void> => {
+  const { revision } = await past.db.lot.findUniqueOrThrow({ where: { id }, select: { revision: true } })
+  const reason = lot.reason ?? 'Results read by the manager'
+  if (lot.decision === 'release') await past.do('manager', releaseLot, { id, revision, reason })
+  if (lot.decision === 'reject') await past.do('manager', rejectLot, { id, revision, reason })
+}
+
+/** A delivery and what followed: results the next morning, the manager's decision in the afternoon. */
+const deedsOfLot = (lot: DemoLot, when: MomentBefore, suppliers: ReadonlyMap<string, string>): Deed[] => {
+  let id = ''
+  const deeds: Deed[] = [
+    {
+      at: when(lot.daysAgo, 8, 10),
+      run: async (past) => {
+        const received = await past.do('store', receiveLot, {
+          ingredientId: lot.ingredient,
+          supplierId: suppliers.get(lot.supplier) ?? '',
+          receivedAt: past.at.toISOString(),
+          bags: lot.bags,
+          netKg: String(lot.netKg),
+          pricePerKg: lot.pricePerKg,
+          intakeMoisturePct: lot.moisture ?? null,
+          deliveryNote: '',
+          storagePlace: lot.place,
+          expiresOn: null,
+          medicationDeclared: lot.medication !== undefined,
+          medication: lot.medication === undefined || lot.medication === 'none' ? null : lot.medication,
+        })
+        id = received.id
+      },
+    },
+  ]
+  const { results } = lot
+  if (results !== undefined)
+    deeds.push({
+      at: when(lot.daysAgo - 1, 10, 30),
+      run: async (past) => {
+        await past.do('laboratory', recordAssays, { id, laboratory: 'Mill laboratory', results: assaysOf(results, plainDate(past.at)) })
+      },
+    })
+  if (lot.decision !== undefined)
+    deeds.push({ at: when(lot.daysAgo - (results === undefined ? 0 : 1), 15), run: (past) => decide(past, lot, id) })
+  return deeds
+}
+
+export const deedsOfStore = (when: MomentBefore): Deed[] => {
+  const suppliers = new Map<string, string>()
+  const introductions = SUPPLIERS.map(({ key, name, phone, place }): Deed => ({
+    at: when(90, 9),
+    run: async (past) => {
+      suppliers.set(key, (await past.do('manager', createSupplier, { name, phone, place })).id)
+    },
+  }))
+  return [...introductions, ...LOTS.flatMap((lot) => deedsOfLot(lot, when, suppliers))]
+}
