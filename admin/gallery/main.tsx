@@ -189,7 +189,7 @@ const Parts = () => {
 }
 
 const Gallery = () => {
-  const [language, setLanguage] = useState<Language>(location.search.includes('sw') ? 'sw' : 'en')
+  const [language, setLanguage] = useState<Language>(new URLSearchParams(location.search).has('sw') ? 'sw' : 'en')
   const { bar, more } = navigationFor('manager', () => true)
   const words = language === 'en' ? en : sw
   return (
@@ -235,7 +235,7 @@ const Nav = ({
 }
 
 installTheme()
-const asked = THEME_NAMES.find((name) => location.search.includes(name))
+const asked = THEME_NAMES.find((name) => new URLSearchParams(location.search).has(name))
 if (asked) showTheme(asked)
 const root = document.getElementById('root')
 if (root) createRoot(root).render(<Gallery />)

@@ -64,15 +64,14 @@ export const KnownMark = ({ knownBy }: { knownBy: HowKnown }) => {
   )
 }
 
-const CountsAs = ({ value }: { value: KnownValue }) => {
-  const { t } = useSharedWords()
-  const parts = [
+const countsWords = (value: KnownValue, t: Translate<SharedKey>): string =>
+  [
     value.countsAs && t('known.countsAs', { figure: value.countsAs }),
     value.countsAtLeast && t('known.countsAtLeast', { figure: value.countsAtLeast }),
     value.countsAtMost && t('known.countsAtMost', { figure: value.countsAtMost }),
-  ].filter(Boolean)
-  return parts.length > 0 ? <span className="k-known-words">{`; ${parts.join(', ')}`}</span> : null
-}
+  ]
+    .filter(Boolean)
+    .join(', ')
 
 type KnownByProps = { readonly value: KnownValue; readonly audience?: 'staff' | 'member' }
 
@@ -80,6 +79,7 @@ type KnownByProps = { readonly value: KnownValue; readonly audience?: 'staff' | 
 export const KnownBy = ({ value, audience = 'staff' }: KnownByProps) => {
   const { t } = useSharedWords()
   const words = wordsFor(value, t)
+  const counts = countsWords(value, t)
   if (value.knownBy === 'unknown' || value.figure === undefined) {
     return (
       <span className="k-known" data-known="unknown">
@@ -87,7 +87,7 @@ export const KnownBy = ({ value, audience = 'staff' }: KnownByProps) => {
         <span className="k-known-hatch">
           <span className="k-known-patch">{t('known.unknown')}</span>
         </span>
-        <CountsAs value={value} />
+        {counts && <span className="k-known-words">{counts}</span>}
       </span>
     )
   }
@@ -99,8 +99,7 @@ export const KnownBy = ({ value, audience = 'staff' }: KnownByProps) => {
       <KnownMark knownBy={value.knownBy} />
       <span className="k-known-figure">{shown}</span>
       {value.spread && <span className="k-known-spread">{`\u00b1\u00a0${value.spread}`}</span>}
-      <span className="k-known-words">{words}</span>
-      <CountsAs value={value} />
+      <span className="k-known-words">{counts ? `${words}; ${counts}` : words}</span>
     </span>
   )
 }

@@ -129,7 +129,7 @@ export const NutrientRails = ({ rails, sentence }: { rails: readonly NutrientRai
             <span>{[limits(rail), certainty(rail)].filter(Boolean).join(', ')}</span>
             <span className="k-strong">{stateWords(rail)}</span>
           </div>
-          <div aria-hidden>
+          <div className="k-rail-drawing" aria-hidden>
             <RailDrawing rail={rail} />
           </div>
         </div>

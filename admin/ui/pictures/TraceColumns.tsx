@@ -38,6 +38,12 @@ const Wide = ({ nodes, links, askedId }: WideProps) => {
             const x1 = (from.column + BOX_SHARE) * width
             const x2 = to.column * width
             const bend = (x1 + x2) / 2
+            // within one column (rework, carry-over) the line runs round the right side
+            const round = x1 + width * 0.2
+            const path =
+              to.column > from.column
+                ? `M${x1} ${middle(from)}C${bend} ${middle(from)} ${bend} ${middle(to)} ${x2} ${middle(to)}`
+                : `M${x1} ${middle(from)}C${round} ${middle(from)} ${round} ${middle(to)} ${(to.column + BOX_SHARE) * width} ${middle(to)}`
             return (
               <path
                 key={JSON.stringify([link.from, link.to, link.certain])}
@@ -45,7 +51,7 @@ const Wide = ({ nodes, links, askedId }: WideProps) => {
                 data-possible={link.certain ? undefined : true}
                 vectorEffect="non-scaling-stroke"
                 strokeWidth={lineWidth(link.kg, most)}
-                d={`M${x1} ${middle(from)}C${bend} ${middle(from)} ${bend} ${middle(to)} ${x2} ${middle(to)}`}
+                d={path}
               />
             )
           })}
@@ -78,24 +84,35 @@ type BranchProps = WideProps & { readonly node: TraceNode; readonly path: readon
 
 /** One thing with what it went into, indented; a cycle (rework) ends where it would repeat the path. */
 const Branch = ({ node, path, nodes, links, askedId, kgText }: BranchProps) => {
+  const { t } = useStaffWords()
   const onward = links.filter((link) => link.from === node.id && !path.includes(link.to))
   const asked = node.id === askedId || undefined
-  const head = (
-    <>
-      {node.href ? <a href={node.href}>{node.label}</a> : <span>{node.label}</span>}
-      <span className="k-caption">{kgText ?? node.kgText}</span>
-    </>
-  )
+  const kg = <span className="k-caption">{kgText ?? node.kgText}</span>
   if (onward.length === 0) {
     return (
       <div className="k-trace-leaf" data-asked={asked}>
-        {head}
+        {node.href ? (
+          <a className="k-trace-open" href={node.href}>
+            {node.label}
+          </a>
+        ) : (
+          <span>{node.label}</span>
+        )}
+        {kg}
       </div>
     )
   }
   return (
     <details open={path.length < 2 || asked}>
-      <summary data-asked={asked}>{head}</summary>
+      <summary data-asked={asked}>
+        <span>{node.label}</span>
+        {kg}
+      </summary>
+      {node.href && (
+        <a className="k-trace-open" href={node.href} aria-label={`${t('action.open')}: ${node.label}`}>
+          {t('action.open')}
+        </a>
+      )}
       {onward.map((link) => {
         const next = nodes.find((candidate) => candidate.id === link.to)
         return (
@@ -107,7 +124,7 @@ const Branch = ({ node, path, nodes, links, askedId, kgText }: BranchProps) => {
               nodes={nodes}
               links={links}
               askedId={askedId}
-              kgText={link.kgText}
+              kgText={link.certain ? link.kgText : `${link.kgText}, ${t('picture.possible')}`}
             />
           )
         )
