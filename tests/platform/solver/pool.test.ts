@@ -3,7 +3,7 @@ import type { FormulaProblem } from '#core/formulation/problem'
 import { createSolverPool } from '#platform/solver/pool'
 import { readCase, type ReferenceCase } from '../../core/formulation/reference-cases.js'
 
-const pool = createSolverPool({ threads: 2, deadlineMs: 500 })
+const pool = createSolverPool({ threads: 2, deadlineMs: 1500 })
 afterAll(() => pool.close())
 
 const grower = readCase<ReferenceCase>('broiler-grower-14')
@@ -34,7 +34,7 @@ test('an infeasible problem is an answer that crosses the threads whole', async 
 })
 
 test('ends a problem at its deadline, and goes on with the next', async () => {
-  const [endless, meanwhile] = await Promise.all([pool.formulate(endlessProblem(900)), pool.formulate(grower.problem)])
+  const [endless, meanwhile] = await Promise.all([pool.formulate(endlessProblem(1300)), pool.formulate(grower.problem)])
   expect(endless).toMatchObject({ status: 'failed', reason: 'time-limit' })
   expect(meanwhile.status).toBe('optimal')
   const after = await Promise.all(Array.from({ length: 8 }, () => pool.formulate(grower.problem)))
