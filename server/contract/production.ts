@@ -29,6 +29,7 @@ export const BatchLineView = z
     outside: z.boolean(),
     weighedAt: Instant.nullable(),
     weighedBy: z.string().nullable(),
+    earlierKg: z.array(KgView).describe('weights entered before and corrected since, oldest first'),
   })
   .meta({ id: 'BatchLine' })
 
@@ -63,6 +64,9 @@ export const BatchDetailView = BatchView.extend({ lines: z.array(BatchLineView),
   id: 'BatchDetail',
 })
 
+export const StartBatchBody = z.strictObject({
+  flushed: z.boolean().default(false).describe('a flush was run through the mixer just before this load'),
+})
 export const RecordWeighingBody = z.strictObject({
   part: z.enum(['load', 'pre-blend']),
   position: z.number().int().min(1).max(200),

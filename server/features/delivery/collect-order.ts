@@ -1,0 +1,52 @@
+import { ById } from '#contract/lists'
+import { CollectOrderBody, OrderView } from '#contract/orders'
+import { fieldError, MillError } from '#core/errors'
+import { bagKgOfMill } from '#features/orders/bag-size'
+import { orderView, withNames } from '#features/orders/order-view'
+import { deliverBags } from '#features/stock/ledger'
+import { command } from '#platform/command'
+import type { Tx } from '#platform/database/client'
+import { countCodeTry, forgetCodeTries } from './code-tries.js'
+
+// Everything that was made for the order goes with it; a batch without bags left has nothing to hand over.
+const bagsOf = async (tx: Tx, orderId: string): Promise<{ batchId: string; kg: string }[]> => {
+  const batches = await tx.batch.findMany({
+    where: { orderId, status: { not: 'cancelled' } },
+    select: { id: true, number: true, status: true, bagsOnHandKg: true },
+  })
+  const held = batches.find(({ status }) => status !== 'done')
+  if (held !== undefined) throw new MillError('wrong-state', { batchNumber: held.number, status: held.status })
+  return batches.flatMap(({ id, bagsOnHandKg }) => (bagsOnHandKg.gt(0) ? [{ batchId: id, kg: bagsOnHandKg.toFixed(3) }] : []))
+}
+
+/** The member's bags are handed over against the four digits that only the member was shown. */
+export const collectOrder = command({
+  roles: ['counter-clerk', 'store-keeper', 'manager'],
+  params: ById,
+  input: CollectOrderBody,
+  ifMatch: true,
+  output: OrderView,
+  // Wrong codes are counted outside the transaction: the refusal undoes everything inside it.
+  async prepare({ db, now }, { id, collectionCode }) {
+    const order = await db.order.findUnique({ where: { id }, select: { collectionCode: true } })
+    if (order === null) throw new MillError('not-found')
+    await countCodeTry(db, id, now)
+    if (order.collectionCode !== collectionCode)
+      throw fieldError('wrong-code', 'collectionCode', 'wrong', 'this is not the code of this order')
+    await forgetCodeTries(db, id)
+  },
+  async run({ tx, actor, now, newId, record }, { id, revision }) {
+    const before = await tx.order.findUniqueOrThrow({ where: { id } })
+    const { count } = await tx.order.updateMany({
+      where: { id, revision, status: 'ready' },
+      data: { status: 'collected', collectedAt: now, revision: { increment: 1 } },
+    })
+    if (count === 0)
+      throw before.revision === revision ? new MillError('wrong-state', { status: before.status }) : new MillError('stale-revision')
+    const batches = await bagsOf(tx, id)
+    await deliverBags(tx, { id: newId(), orderId: id, memberId: before.memberId, batches, happenedAt: now, actorId: actor.userId })
+    record('order.collected', 'order', id, { number: before.number, batches })
+    const row = await tx.order.findUniqueOrThrow({ where: { id }, include: withNames })
+    return orderView(row, { bagKg: await bagKgOfMill(tx), showCode: false })
+  },
+})

@@ -1,0 +1,232 @@
+import { expect, test } from 'vitest'
+import { BatchDetailView, BatchView } from '#contract/production'
+import { proveStock } from '#features/stock/ledger'
+import { balanceOf } from '../../support/builders/lots.js'
+import { prepareMill } from '../../support/builders/mill.js'
+import { asPlanned, makePlannedOrder, usualLines } from '../../support/builders/production.js'
+import { openMill } from '../../support/mill.js'
+
+const mill = await openMill()
+await prepareMill(mill.db)
+const mixer = await mill.as('mixer-operator')
+const manager = await mill.as('manager')
+
+const orderStatus = async (id: string) => (await mill.db.order.findUniqueOrThrow({ where: { id } })).status
+const first = <T>(items: readonly T[]): T => {
+  const [item] = items
+  if (item === undefined) throw new Error('nothing there')
+  return item
+}
+const openKinds = async (batchId: string) =>
+  (await mill.db.discrepancy.findMany({ where: { batchId }, orderBy: { number: 'asc' } })).map(({ kind }) => kind)
+
+test('a load goes from planned to bags: lots are issued, the order is ready, the books agree', async () => {
+  const [maize, soya, salt] = await usualLines(mill.db)
+  if (maize === undefined || soya === undefined || salt === undefined) throw new Error('nothing built')
+  const planned = await makePlannedOrder(mill.db, { lines: [maize, soya], preBlend: [salt] })
+  const id = first(planned.batchIds)
+  const started = await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+  expect(started.status, started.text).toBe(200)
+  expect(started.as(BatchDetailView).status).toBe('being-weighed')
+  expect(await orderStatus(planned.orderId)).toBe('being-mixed')
+
+  const weighed = await mixer.post(`/batches/${id}/weighings`, { part: 'load', position: 1, actualKg: '69.5' })
+  expect(weighed.status, weighed.text).toBe(200)
+  const rest = asPlanned(planned).slice(1)
+  const done = await mixer.post(`/batches/${id}/finish`, { weights: rest, madeKg: '100.2' }, { revision: 2 })
+  expect(done.status, done.text).toBe(200)
+  const batch = done.as(BatchDetailView)
+  expect(batch).toMatchObject({ status: 'done', madeKg: '100.200', bagsOnHandKg: '100.200' })
+  expect(batch.lines.every(({ actualKg, outside }) => actualKg !== null && !outside)).toBe(true)
+  expect(await orderStatus(planned.orderId)).toBe('ready')
+  expect(await balanceOf(mill.db, salt.lotId)).toMatchObject({ onHandKg: '49.500', reservedKg: '0.000' })
+  expect((await proveStock(mill.db)).whole).toBe(true)
+})
+
+test('an order of two loads is ready only with the second, also when both are finished at once', async () => {
+  const planned = await makePlannedOrder(mill.db, { loads: 2 })
+  for (const id of planned.batchIds) expect((await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })).status).toBe(200)
+  const finish = (id: string) => mixer.post(`/batches/${id}/finish`, { weights: asPlanned(planned), madeKg: '100' }, { revision: 2 })
+  const replies = await Promise.all(planned.batchIds.map(finish))
+  expect(replies.map(({ status }) => status)).toEqual([200, 200])
+  expect(await orderStatus(planned.orderId)).toBe('ready')
+})
+
+test('two clients who finish the same load: one does, the other is told', async () => {
+  const planned = await makePlannedOrder(mill.db)
+  const id = first(planned.batchIds)
+  await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+  const finish = (who: typeof mixer) => who.post(`/batches/${id}/finish`, { weights: asPlanned(planned), madeKg: '99.5' }, { revision: 2 })
+  const replies = await Promise.all([finish(mixer), finish(manager)])
+  expect(replies.map(({ status }) => status).toSorted()).toEqual([200, 412])
+  expect(await mill.db.stockTransfer.count({ where: { batchId: id, kind: 'issue' } })).toBe(1)
+  expect((await proveStock(mill.db)).whole).toBe(true)
+})
+
+test('a weight outside its range is taken, opens a discrepancy and says so; a correction keeps the first', async () => {
+  const planned = await makePlannedOrder(mill.db)
+  const id = first(planned.batchIds)
+  await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+  const wrong = await mixer.post(`/batches/${id}/weighings`, { part: 'load', position: 2, actualKg: '33.5' })
+  expect(wrong.status).toBe(200)
+  expect(wrong.as(BatchDetailView).lines.find(({ position }) => position === 2)).toMatchObject({
+    actualKg: '33.500',
+    outside: true,
+    earlierKg: [],
+  })
+  expect(await openKinds(id)).toEqual(['outside-allowed-range'])
+  const right = await mixer.post(`/batches/${id}/weighings`, { part: 'load', position: 2, actualKg: '30.1' })
+  const line = right.as(BatchDetailView).lines.find(({ position }) => position === 2)
+  expect(line).toMatchObject({ actualKg: '30.100', outside: false, earlierKg: ['33.500'] })
+  const again = (await mixer.get(`/batches/${id}`)).as(BatchDetailView)
+  expect(again.lines.find(({ position }) => position === 2)).toEqual(line)
+})
+
+test('weights of a load that nobody started are taken as facts, with a discrepancy', async () => {
+  const planned = await makePlannedOrder(mill.db)
+  const id = first(planned.batchIds)
+  const weighed = await mixer.post(`/batches/${id}/weighings`, {
+    part: 'load',
+    position: 1,
+    actualKg: '70',
+    weighedAt: '2026-11-20T06:00:00.000Z',
+  })
+  expect(weighed.as(BatchDetailView)).toMatchObject({ status: 'being-weighed', startedAt: '2026-11-20T06:00:00.000Z' })
+  expect(await openKinds(id)).toEqual(['weighed-before-start'])
+})
+
+test('a load is not finished while rows have no weight; each is named', async () => {
+  const planned = await makePlannedOrder(mill.db)
+  const id = first(planned.batchIds)
+  await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+  const refused = await mixer.post(`/batches/${id}/finish`, { weights: asPlanned(planned).slice(1), madeKg: '100' }, { revision: 2 })
+  expect(refused.status).toBe(400)
+  expect(refused.problem().errors?.map(({ path }) => path)).toEqual(['weights.load.1'])
+  expect(await mill.db.stockTransfer.count({ where: { batchId: id } })).toBe(0)
+  const still = (await mixer.get(`/batches/${id}`)).as(BatchDetailView)
+  expect(still.lines.every(({ actualKg }) => actualKg === null)).toBe(true)
+})
+
+test.each([
+  { madeKg: '97.5', status: 'done', kinds: ['made-differs'] },
+  { madeKg: '94.9', status: 'on-hold', kinds: ['made-differs'] },
+  { madeKg: '106.0', status: 'on-hold', kinds: ['made-differs'] },
+  { madeKg: '98.0', status: 'done', kinds: [] },
+])('100 kg in and $madeKg kg out is $status', async ({ madeKg, status, kinds }) => {
+  const planned = await makePlannedOrder(mill.db)
+  const id = first(planned.batchIds)
+  await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+  const reply = await mixer.post(`/batches/${id}/finish`, { weights: asPlanned(planned), madeKg }, { revision: 2 })
+  expect(reply.as(BatchDetailView).status).toBe(status)
+  expect(await openKinds(id)).toEqual(kinds)
+  expect(await orderStatus(planned.orderId)).toBe(status === 'done' ? 'ready' : 'being-mixed')
+  expect((await proveStock(mill.db)).whole).toBe(true)
+})
+
+test('weights that break a limit of the formula hold the load', async () => {
+  const limits = { ingredients: [{ ingredientId: 'soybean_meal_44', minPct: 30, maxPct: 35 }] }
+  const planned = await makePlannedOrder(mill.db, { formula: { limits } })
+  const id = first(planned.batchIds)
+  await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+  const weights = [
+    { part: 'load', position: 1, actualKg: '74.5' },
+    { part: 'load', position: 2, actualKg: '25' },
+    { part: 'load', position: 3, actualKg: '0.5' },
+  ]
+  const reply = await mixer.post(`/batches/${id}/finish`, { weights, madeKg: '100' }, { revision: 2 })
+  expect(reply.as(BatchDetailView)).toMatchObject({ status: 'on-hold', statusReason: 'limit-broken' })
+  expect(await openKinds(id)).toContain('limit-broken')
+})
+
+test('more than the store holds is taken all the same and left to be explained', async () => {
+  const planned = await makePlannedOrder(mill.db, { lines: await usualLines(mill.db, { maizeKg: '69.500' }) })
+  const id = first(planned.batchIds)
+  await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+  const weights = asPlanned(planned).map((weight, i) => (i === 0 ? { ...weight, actualKg: '69.8' } : weight))
+  const reply = await mixer.post(`/batches/${id}/finish`, { weights, madeKg: '100.3' }, { revision: 2 })
+  expect(reply.as(BatchDetailView).status, reply.text).toBe('done')
+  expect(await openKinds(id)).toEqual(['more-than-in-store'])
+  expect(await balanceOf(mill.db, first(planned.lines).lotId)).toEqual({ onHandKg: '0.000', reservedKg: '0.000', status: 'used-up' })
+  expect((await proveStock(mill.db)).whole).toBe(true)
+})
+
+test('a load is not started when one of its lots was rejected or has expired since', async () => {
+  for (const change of [{ status: 'rejected' }, { expiresOn: new Date('2020-01-01') }]) {
+    const planned = await makePlannedOrder(mill.db)
+    const id = first(planned.batchIds)
+    await mill.db.lot.update({ where: { id: first(planned.lines).lotId }, data: change })
+    const refused = await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+    expect(refused.status).toBe(422)
+    expect(refused.problem().code).toBe('safety-block')
+    expect((await mill.db.batch.findUniqueOrThrow({ where: { id } })).status).toBe('planned')
+  }
+})
+
+test("hens' feed does not follow a medicated load without a flush and a load without medicine between", async () => {
+  const medicated = await makePlannedOrder(mill.db, { medication: { active: 'salinomycin sodium', mgPerKg: 60 } })
+  const { mixerId } = medicated
+  expect((await mixer.post(`/batches/${first(medicated.batchIds)}/start`, {}, { revision: 1 })).status).toBe(200)
+  const hens = await makePlannedOrder(mill.db, { mixerId, formula: { stage: 'layer_peak' }, flock: { ageWeeks: 30 } })
+  const start = (id: string, flushed: boolean) => mixer.post(`/batches/${id}/start`, { flushed }, { revision: 1 })
+  const henId = first(hens.batchIds)
+  expect((await start(henId, false)).problem().code).toBe('safety-block')
+  expect((await start(henId, true)).problem().code).toBe('safety-block')
+  const between = await makePlannedOrder(mill.db, { mixerId })
+  const warned = await start(first(between.batchIds), false)
+  expect(warned.as(BatchDetailView).findings.map(({ severity, topic }) => `${severity} ${topic}`)).toEqual(['warn carry-over'])
+  expect((await start(henId, false)).problem().code).toBe('safety-block')
+  const passed = await start(henId, true)
+  expect(passed.status, passed.text).toBe(200)
+  expect(passed.as(BatchDetailView).findings.map(({ ruleId }) => ruleId)).toEqual(['MIXER-FLUSHED'])
+})
+
+test('the manager holds a load and lets it go on; the order follows', async () => {
+  const planned = await makePlannedOrder(mill.db)
+  const id = first(planned.batchIds)
+  await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+  await mixer.post(`/batches/${id}/finish`, { weights: asPlanned(planned), madeKg: '100' }, { revision: 2 })
+  expect(await orderStatus(planned.orderId)).toBe('ready')
+  const held = await manager.post(`/batches/${id}/hold`, { reason: 'a bag smells of mould' }, { revision: 3 })
+  expect(held.as(BatchDetailView)).toMatchObject({ status: 'on-hold', statusReason: 'a bag smells of mould' })
+  expect(await orderStatus(planned.orderId)).toBe('being-mixed')
+  const freed = await manager.post(`/batches/${id}/release-hold`, { reason: 'it was the bag only' }, { revision: 4 })
+  expect(freed.as(BatchDetailView).status).toBe('done')
+  expect(await orderStatus(planned.orderId)).toBe('ready')
+})
+
+test('refuses wrong states, stale revisions, unknown rows, absurd weights and other roles; nothing is written', async () => {
+  const planned = await makePlannedOrder(mill.db)
+  const id = first(planned.batchIds)
+  const clerk = await mill.as('counter-clerk')
+  const member = await mill.as('member')
+  expect((await clerk.post(`/batches/${id}/start`, {}, { revision: 1 })).status).toBe(403)
+  expect((await member.get(`/batches/${id}`)).status).toBe(403)
+  expect((await mixer.post(`/batches/${id}/hold`, { reason: 'no' }, { revision: 1 })).status).toBe(403)
+  expect((await mixer.post(`/batches/${id}/start`, {}, { revision: 7 })).status).toBe(412)
+  expect((await mixer.post(`/batches/${id}/start`, { flushd: true }, { revision: 1 })).status).toBe(400)
+  expect((await manager.post(`/batches/${id}/release-hold`, { reason: 'x' }, { revision: 1 })).problem().code).toBe('wrong-state')
+  const unknown = await mixer.post(`/batches/${id}/weighings`, { part: 'load', position: 9, actualKg: '1' })
+  expect(unknown.problem().errors?.map(({ path }) => path)).toEqual(['position'])
+  for (const actualKg of ['-1', 'abc', '1e3', '1.2345', '']) {
+    expect((await mixer.post(`/batches/${id}/weighings`, { part: 'load', position: 1, actualKg })).status).toBe(400)
+  }
+  const future = { part: 'load', position: 1, actualKg: '70', weighedAt: '2199-01-01T00:00:00.000Z' }
+  expect((await mixer.post(`/batches/${id}/weighings`, future)).problem().errors?.map(({ path }) => path)).toEqual(['weighedAt'])
+  expect((await mixer.post(`/batches/00000000-0000-4000-8000-000000000000/start`, {}, { revision: 1 })).status).toBe(404)
+  expect(await mill.db.batch.findUniqueOrThrow({ where: { id } })).toMatchObject({ status: 'planned', revision: 1 })
+})
+
+test('lists loads by state, order and lot, and finds them by number and member', async () => {
+  const planned = await makePlannedOrder(mill.db, { loads: 2 })
+  const list = async (query: { [name: string]: string }) => (await mixer.get('/batches', query)).as(BatchView.array())
+  const ofOrder = await list({ orderId: planned.orderId, sort: 'number', order: 'asc' })
+  expect(ofOrder.map(({ loadOfOrder, loadsOfOrder }) => [loadOfOrder, loadsOfOrder])).toEqual([
+    [1, 2],
+    [2, 2],
+  ])
+  expect((await list({ lotId: first(planned.lines).lotId })).length).toBe(2)
+  const { number, memberName } = first(ofOrder)
+  expect((await list({ q: String(number) })).some((batch) => batch.number === number)).toBe(true)
+  expect((await list({ q: memberName.toUpperCase(), status: 'planned' })).every((batch) => batch.memberName === memberName)).toBe(true)
+  expect((await list({ status: 'cancelled' })).length).toBe(0)
+})
