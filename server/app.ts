@@ -2,11 +2,12 @@ import compress from '@fastify/compress'
 import helmet from '@fastify/helmet'
 import rateLimit from '@fastify/rate-limit'
 import underPressure from '@fastify/under-pressure'
-import fastify, { type FastifyInstance } from 'fastify'
+import fastify, { type FastifyInstance, type FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { MillError } from '#core/errors'
 import { accessFeature } from '#features/access/routes'
 import { actorOf } from '#features/access/queries'
+import { deliveryFeature } from '#features/delivery/routes'
 import { formulaRoutes } from '#features/formulas/routes'
 import { ingredientRoutes } from '#features/ingredients/routes'
 import { laboratoryRoutes } from '#features/laboratory/routes'
@@ -14,10 +15,13 @@ import { lotRoutes } from '#features/lots/routes'
 import { memberRoutes } from '#features/members/routes'
 import { orderRoutes } from '#features/orders/routes'
 import { planningRoutes } from '#features/planning/routes'
+import { productionFeature } from '#features/production/routes'
+import { reportsFeature } from '#features/reports/routes'
 import { requirementRoutes } from '#features/requirements/routes'
 import { stockAgrees } from '#features/stock/integrity'
 import { stockRoutes } from '#features/stock/routes'
 import { supplierRoutes } from '#features/suppliers/routes'
+import { tracingFeature } from '#features/tracing/routes'
 import type { Deps } from '#platform/deps'
 import { newId } from '#platform/new-id'
 import { TIMEOUT_MS } from '#platform/database/client'
@@ -26,7 +30,7 @@ import { installErrorHandler, sendProblem } from '#platform/http/error-handler'
 import { installGate } from '#platform/http/gate'
 import { watchMethods } from '#platform/http/methods'
 import { installOpenApi } from '#platform/http/openapi'
-import { SECURITY_HEADERS } from '#platform/http/security-headers'
+import { EARLY_HEADERS, SECURITY_HEADERS } from '#platform/http/security-headers'
 import { parseBody } from '#platform/http/wire'
 import type { IntegrityCheck } from '#platform/jobs/housekeeping'
 import { installHealth, type Readiness } from '#platform/observability/health'
@@ -53,13 +57,17 @@ export const FEATURES: readonly Feature[] = [
   memberRoutes,
   orderRoutes,
   planningRoutes,
+  productionFeature,
+  deliveryFeature,
+  tracingFeature,
+  reportsFeature,
 ]
 
 /** What the features promise will always hold; looked at every hour. */
 export const INTEGRITY_CHECKS: readonly IntegrityCheck[] = [stockAgrees]
 
 export type AppOptions = Deps & {
-  readonly config: Pick<Config, 'requestsPerMinute' | 'secureCookies' | 'trustProxy'>
+  readonly config: Limits & Pick<Config, 'secureCookies' | 'trustProxy'>
   readonly sessionSecret: string
   readonly features?: readonly Feature[]
   readonly readiness?: Readiness
@@ -69,21 +77,30 @@ export type AppOptions = Deps & {
 
 const MEBIBYTE = 1024 * 1024
 
-const installShields = async (app: FastifyInstance, requestsPerMinute: number): Promise<void> => {
+// Who asks how the process is must be told also when it is not well.
+const isProbe = (request: FastifyRequest): boolean => request.url.startsWith('/health/')
+
+type Limits = Pick<Config, 'requestsPerMinute' | 'maxEventLoopDelayMs'>
+
+const installShields = async (app: FastifyInstance, { requestsPerMinute, maxEventLoopDelayMs }: Limits): Promise<void> => {
   await app.register(helmet, SECURITY_HEADERS)
   await app.register(compress, { global: true, threshold: 1024, encodings: ['br', 'gzip', 'identity'] })
   await app.register(underPressure, {
-    maxEventLoopDelay: 1_000,
+    maxEventLoopDelay: maxEventLoopDelayMs,
     maxHeapUsedBytes: 1_500 * MEBIBYTE,
-    retryAfter: 1,
-    exposeStatusRoute: false,
+    pressureHandler: (request) => {
+      if (!isProbe(request)) throw new MillError('busy')
+    },
   })
   await app.register(rateLimit, {
+    global: false,
     max: requestsPerMinute,
     timeWindow: '1 minute',
-    allowList: (request) => request.url.startsWith('/health/'),
+    allowList: isProbe,
     errorResponseBuilder: (_request, context) => new MillError('too-many-tries', { retryAfterSeconds: Math.ceil(context.ttl / 1000) }),
   })
+  // For every request and before anything else looks at it; the plug-in's own way comes after the hooks of the application.
+  app.addHook('onRequest', app.rateLimit())
 }
 
 /** The application, used by main and by every test alike. */
@@ -104,7 +121,9 @@ export const buildApp = async (options: AppOptions): Promise<FastifyInstance> =>
     requestTimeout: TIMEOUT_MS.request,
     routerOptions: { maxParamLength: 200 },
     return503OnClosing: true,
+    // Addresses that cannot be read get no further than here, past all hooks, and their answers the same headers by hand.
     frameworkErrors: (error, request, reply) => {
+      reply.headers({ ...EARLY_HEADERS, 'x-request-id': request.id })
       sendProblem(new MillError('bad-input', {}, [{ path: '', code: 'bad_url', message: error.message }]), request, reply)
     },
   }) as unknown as FastifyInstance
@@ -117,7 +136,7 @@ export const buildApp = async (options: AppOptions): Promise<FastifyInstance> =>
     reply.header('x-request-id', request.id)
   })
   installErrorHandler(app, { strict: strictProblems })
-  await installShields(app, config.requestsPerMinute)
+  await installShields(app, config)
   await installOpenApi(app, VERSION)
   installHealth(app, deps.sql, readiness)
   installMetrics(app, deps.sql)
@@ -126,6 +145,7 @@ export const buildApp = async (options: AppOptions): Promise<FastifyInstance> =>
       await installGate(api, deps, {
         secret: sessionSecret,
         secureCookies: config.secureCookies,
+        trustProxy: config.trustProxy,
         resolveActor: (userId) => actorOf(deps.sql, userId),
       })
       const answerOtherMethods = watchMethods(api)

@@ -43,6 +43,8 @@ const TEST_ENVIRONMENT = {
   LOG_LEVEL: process.env['LOG_LEVEL'] ?? 'fatal',
   KINU_REQUESTS_PER_MINUTE: '1000000',
   KINU_DATABASE_CONNECTIONS: '8',
+  // 0: never busy by this measure; a machine that runs many tests at once is slow without being overloaded.
+  KINU_MAX_EVENT_LOOP_DELAY_MS: '0',
 }
 
 const signedIn = async (app: FastifyInstance, user: TestUser): Promise<SignedIn> => {

@@ -14,7 +14,12 @@ declare module 'fastify' {
 }
 
 export type ResolveActor = (userId: string) => Promise<Actor | null>
-export type GateOptions = { readonly secret: string; readonly secureCookies: boolean; readonly resolveActor: ResolveActor }
+export type GateOptions = {
+  readonly secret: string
+  readonly secureCookies: boolean
+  readonly trustProxy: boolean
+  readonly resolveActor: ResolveActor
+}
 
 const mayEnter = (policy: Policy, actor: Actor | null): void => {
   if (policy === 'public') return
@@ -30,6 +35,9 @@ const refuseOtherSites = (request: FastifyRequest): void => {
 
 const SAFE_METHODS: ReadonlySet<string> = new Set(['GET', 'HEAD', 'OPTIONS'])
 
+// `auto` asks the proxy whether the browser came by TLS, and makes SameSite lax where it did not.
+const secureBy = ({ secureCookies, trustProxy }: GateOptions): boolean | 'auto' => (secureCookies ? true : trustProxy ? 'auto' : false)
+
 const installSession = async (app: FastifyInstance, deps: Deps, options: GateOptions): Promise<void> => {
   await app.register(cookie)
   await app.register(session, {
@@ -37,7 +45,7 @@ const installSession = async (app: FastifyInstance, deps: Deps, options: GateOpt
     store: new SessionStore(deps.sql),
     // The prefix makes browsers insist on Secure, on Path=/ and on no Domain; it needs TLS in front.
     cookieName: options.secureCookies ? '__Host-kinu' : 'kinu',
-    cookie: { path: '/', httpOnly: true, sameSite: 'strict', secure: options.secureCookies ? true : 'auto', maxAge: SESSION_MS },
+    cookie: { path: '/', httpOnly: true, sameSite: 'strict', secure: secureBy(options), maxAge: SESSION_MS },
     saveUninitialized: false,
     rolling: false,
   })
