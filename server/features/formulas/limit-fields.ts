@@ -1,4 +1,5 @@
 import type { LimitsBody } from '#contract/formulas'
+import { NUTRIENTS } from '#core/composition/nutrients'
 import { MillError, type FieldError } from '#core/errors'
 import type { Db, Tx } from '#platform/database/client'
 
@@ -9,12 +10,33 @@ const repeated = (names: readonly string[], path: (index: number) => string): Fi
     names.indexOf(name) === index ? [] : [{ path: path(index), code: 'repeated', message: `${name} stands twice`, facts: { name } }],
   )
 
+/** A share of the feed is between 0 and 100 %; nothing is below zero but the electrolyte balance. */
+const impossible = ({ nutrients }: LimitsBody): FieldError[] =>
+  nutrients.flatMap(({ nutrient, min, max }, index) => {
+    const { unit } = NUTRIENTS[nutrient]
+    const most = unit === '%' ? 100 : Number.POSITIVE_INFINITY
+    const least = nutrient === 'DEB' ? Number.NEGATIVE_INFINITY : 0
+    return [['min', min] as const, ['max', max] as const].flatMap(([side, value]) =>
+      value === undefined || (value >= least && value <= most)
+        ? []
+        : [
+            {
+              path: `limits.nutrients.${index}.${side}`,
+              code: 'out-of-range',
+              message: `not possible in ${unit}`,
+              facts: { nutrient, value, unit },
+            },
+          ],
+    )
+  })
+
 /** What the shapes of the contract cannot see: names that stand twice, and ingredients that the mill does not know. */
 export const checkLimitFields = async (
   db: Db | Tx,
   { limits, medication }: { limits: LimitsBody; medication: Medication | null },
 ): Promise<void> => {
-  const twice = [
+  const wrong = [
+    ...impossible(limits),
     ...repeated(
       limits.nutrients.map(({ nutrient }) => nutrient),
       (index) => `limits.nutrients.${index}.nutrient`,
@@ -32,7 +54,7 @@ export const checkLimitFields = async (
       (index) => `limits.groups.${index}.id`,
     ),
   ]
-  if (twice.length > 0) throw new MillError('bad-input', {}, twice)
+  if (wrong.length > 0) throw new MillError('bad-input', {}, wrong)
   const named = [
     ...limits.ingredients.map(({ ingredientId }, index) => ({ id: ingredientId, path: `limits.ingredients.${index}.ingredientId` })),
     ...limits.groups.flatMap(({ ingredientIds }, index) =>

@@ -1,0 +1,150 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { MixView } from '#contract/formulas'
+import { prepareMill } from '../../support/builders/mill.js'
+import { makeLot, type BuiltLot } from '../../support/builders/lots.js'
+import { limitsOf } from '../../support/builders/formulas.js'
+import { openMill } from '../../support/mill.js'
+
+const mill = await openMill()
+const lots: { [ingredientId: string]: BuiltLot } = {}
+const FEEDS = [
+  ['maize_white', '40.0000', 8.23],
+  ['soybean_meal_44', '95.0000', 45],
+  ['fish_meal_local_50', '150.0000', 55],
+  ['maize_bran_low_fibre', '28.0000', 7],
+] as const
+beforeAll(async () => {
+  await prepareMill(mill.db, { jurisdiction: 'EU' })
+  for (const [ingredientId, pricePerKg, protein] of FEEDS) {
+    lots[ingredientId] = await makeLot(mill.db, { ingredientId, pricePerKg, netKg: '5000.000', assays: { CP: protein, moisture: 12 } })
+  }
+  lots['limestone'] = await makeLot(mill.db, { ingredientId: 'limestone', pricePerKg: '12.0000', netKg: '5000.000' })
+})
+
+const solve = async (body: object): Promise<MixView> => {
+  const reply = await (await mill.as('nutritionist')).post('/solve', { stage: 'layer_peak', ...body })
+  expect(reply.status, reply.text).toBe(200)
+  return reply.as(MixView)
+}
+const kgOf = (mix: MixView, ingredientId: string): number =>
+  mix.amounts.filter((amount) => amount.ingredientId === ingredientId).reduce((sum, { kg }) => sum + Number(kg), 0)
+const only = (...ingredientIds: string[]) =>
+  Object.keys(lots)
+    .filter((id) => !ingredientIds.includes(id))
+    .map((ingredientId) => ({ ingredientId, maxPct: 0 }))
+
+describe('solving limits without keeping them', () => {
+  // Common practice, no source: 45 and 8.23 % protein to 18 % take 9.77 and 27 parts
+  it('mixes 45 % and 8.23 % protein to 18 % as the square has it: 26.6 kg and 73.4 kg in 100 kg', async () => {
+    const limits = limitsOf({ nutrients: [{ nutrient: 'CP', min: 18 }], ingredients: only('maize_white', 'soybean_meal_44') })
+    const mix = await solve({ limits, batchKg: '100' })
+    expect(mix.kind).toBe('optimal')
+    expect(kgOf(mix, 'soybean_meal_44')).toBeCloseTo((100 * 9.77) / (9.77 + 27), 2)
+    expect(kgOf(mix, 'soybean_meal_44')).toBeCloseTo(26.6, 1)
+    expect(kgOf(mix, 'maize_white')).toBeCloseTo(73.4, 1)
+    expect(mix.amounts.map(({ ingredientId }) => ingredientId)).toEqual(['maize_white', 'soybean_meal_44'])
+    const protein = mix.nutrients.find(({ nutrient }) => nutrient === 'CP')
+    expect(protein).toMatchObject({ state: 'at-min', knownBy: 'measured', weakShare: 0, unknownPct: 0 })
+    // one step of 0.1 % moves 0.1 / 36.77 of the feed from soya to maize, at 55 a kilogram between them
+    expect(mix.limitCosts.find(({ row }) => row === 'nutrient:CP:min')).toMatchObject({ from: 18, to: 17.9, unit: '%' })
+    expect(mix.limitCosts.find(({ row }) => row === 'nutrient:CP:min')?.costPerTonneForStep).toBeCloseTo((1000 * 55 * 0.1) / 36.77, 6)
+  })
+
+  // Common practice, no source; arithmetic only, never a recipe
+  it('weighs the protein of a 70 kg mix: 13.3 kg, 19.0 %, and 140 kg takes exactly twice as much', async () => {
+    const shares = { maize_white: 34, soybean_meal_44: 12, fish_meal_local_50: 8, maize_bran_low_fibre: 10 }
+    const ingredients = Object.entries(shares).map(([ingredientId, kg]) => ({
+      ingredientId,
+      minPct: (100 * kg) / 70,
+      maxPct: (100 * kg) / 70,
+    }))
+    const limits = limitsOf({ nutrients: [{ nutrient: 'CP', min: 10 }], ingredients })
+    const [one, two] = [await solve({ limits, batchKg: '70' }), await solve({ limits, batchKg: '140' })]
+    const protein = one.nutrients.find(({ nutrient }) => nutrient === 'CP')?.value ?? 0
+    expect(protein).toBeCloseTo(19, 1)
+    expect((protein / 100) * 70).toBeCloseTo(13.3, 1)
+    expect(kgOf(one, 'limestone')).toBe(6)
+    for (const { ingredientId } of one.amounts) expect(kgOf(two, ingredientId)).toBe(2 * kgOf(one, ingredientId))
+    expect(Number(two.costTotal)).toBeCloseTo(2 * Number(one.costTotal), 2)
+  })
+
+  // From memory: salinomycin premix of 12 % at 500 g a tonne is 60 mg/kg, and 35 g in 70 kg
+  it('works out the share of a medicated premix from its strength, and lets no other medicine in', async () => {
+    const premix = await makeLot(mill.db, {
+      ingredientId: 'premix_generic',
+      pricePerKg: '900.0000',
+      netKg: '25.000',
+      medication: { active: 'salinomycin sodium', strengthPct: 12 },
+    })
+    const other = await makeLot(mill.db, {
+      ingredientId: 'premix_generic',
+      pricePerKg: '1.0000',
+      netKg: '25.000',
+      medication: { active: 'monensin sodium', strengthPct: 20 },
+    })
+    const medication = { active: 'salinomycin sodium', mgPerKg: 60, ingredientId: 'premix_generic' }
+    const limits = limitsOf({ nutrients: [{ nutrient: 'CP', min: 18 }] })
+    const mix = await solve({ stage: 'broiler_starter_0_3wk', limits, medication, batchKg: '70' })
+    expect(mix.amounts.find(({ lotId }) => lotId === premix.id)?.kg).toBe('0.035')
+    expect(mix.leftOut).toContainEqual({
+      lotId: other.id,
+      lotNumber: other.number,
+      ingredientId: 'premix_generic',
+      nutrient: '',
+      reason: 'medicine',
+    })
+    expect(mix.findings.filter(({ topic, severity }) => severity === 'block' && /medic|coccidiostat/.test(topic))).toEqual([])
+    expect(mix.findings.find(({ ruleId }) => ruleId === 'MEDICINE-DOSE')).toMatchObject({ severity: 'pass', found: { unit: 'mg/kg' } })
+    const plain = await solve({ stage: 'broiler_starter_0_3wk', limits, batchKg: '70' })
+    expect(plain.amounts.some(({ lotId }) => lotId === premix.id || lotId === other.id)).toBe(false)
+  })
+
+  it('answers that no mix is possible with the limits that conflict, as values', async () => {
+    const mix = await solve({
+      limits: limitsOf({
+        nutrients: [
+          { nutrient: 'CP', min: 54 },
+          { nutrient: 'Ca', max: 0.1 },
+        ],
+      }),
+      batchKg: '100',
+    })
+    expect(mix).toMatchObject({ kind: 'infeasible', amounts: [], costTotal: null })
+    expect(mix.conflict.map(({ limit }) => limit['kind'])).toContain('nutrient')
+    expect(mix.conflict.find(({ row }) => row === 'nutrient:CP:min')?.limit).toMatchObject({
+      nutrient: 'CP',
+      side: 'min',
+      value: 54,
+      unit: '%',
+    })
+  })
+
+  it('names the price at which an unused lot would enter', async () => {
+    const mix = await solve({ limits: limitsOf({ nutrients: [{ nutrient: 'CP', min: 18 }] }), batchKg: '100' })
+    const unused = mix.notUsed.find(({ ingredientId }) => ingredientId === 'maize_white')
+    expect(Number(unused?.breakEvenPricePerKg)).toBeGreaterThan(0)
+    expect(Number(unused?.breakEvenPricePerKg)).toBeLessThan(40)
+  })
+
+  it('shows what lots on hold would bring only when asked, and marks them as not released', async () => {
+    const held = await makeLot(mill.db, { ingredientId: 'sorghum_low_tannin', pricePerKg: '1.0000', status: 'on-hold', assays: { CP: 10 } })
+    const body = { limits: limitsOf({ nutrients: [{ nutrient: 'CP', min: 9 }] }), batchKg: '100' }
+    expect((await solve(body)).amounts.some(({ lotId }) => lotId === held.id)).toBe(false)
+    const mix = await solve({ ...body, lots: 'in-store' })
+    expect(mix.amounts[0]?.lotId).toBe(held.id)
+    expect(mix.findings.find(({ ruleId }) => ruleId === 'LOT-STATUS')).toMatchObject({ severity: 'block' })
+  })
+
+  it('refuses nonsense and other roles, and keeps nothing', async () => {
+    const before = await mill.db.auditEntry.count()
+    const agent = await mill.as('nutritionist')
+    const limits = limitsOf({ nutrients: [{ nutrient: 'CP', min: 18 }] })
+    for (const batchKg of ['0', '-5', 'much', '1e9', 100]) {
+      const reply = await agent.post('/solve', { stage: 'layer_peak', limits, batchKg })
+      expect(reply.status).toBe(400)
+      expect(reply.problem().errors?.[0]?.path).toBe('batchKg')
+    }
+    expect((await (await mill.as('member')).post('/solve', { stage: 'layer_peak', limits })).problem().code).toBe('not-allowed')
+    expect(await mill.db.auditEntry.count()).toBe(before)
+  })
+})
