@@ -1,0 +1,83 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { z } from 'zod'
+import { IngredientDetailView, IngredientView, SourceView } from '#contract/ingredients'
+import { PICTOGRAM_NAMES } from '#core/pictogram/paths'
+import { loadReference } from '#seed/reference'
+import { readIngredients } from '#seed/reference-tables'
+import { makeLot } from '../../support/builders/lots.js'
+import { prepareMill } from '../../support/builders/mill.js'
+import { openMill } from '../../support/mill.js'
+
+const mill = await openMill()
+beforeAll(() => prepareMill(mill.db))
+const manager = () => mill.as('manager')
+
+describe('ingredients', () => {
+  it('lists every ingredient of the reference with names in both languages and a picture of ours', async () => {
+    const reply = await (await manager()).get('/ingredients', { perPage: '200' })
+    const rows = reply.as(z.array(IngredientView))
+    // ingredients.README.md "Files": 87 ingredients
+    expect(reply.total).toBe(87)
+    expect(rows.map(({ id }) => id).sort()).toEqual(
+      readIngredients()
+        .map(({ key }) => key)
+        .sort(),
+    )
+    for (const row of rows) expect(PICTOGRAM_NAMES).toContain(row.pictogram)
+    expect(new Set(rows.map(({ nameSw }) => nameSw)).size).toBe(87)
+    expect(new Set(rows.map(({ nameEn }) => nameEn)).size).toBe(87)
+  })
+
+  it('finds by the Swahili name and filters by what is in store', async () => {
+    const agent = await manager()
+    const found = (await agent.get('/ingredients', { q: 'alizeti' })).as(z.array(IngredientView))
+    expect(found.map(({ id }) => id)).toContain('sunflower_cake_high_fibre')
+    await makeLot(mill.db, { ingredientId: 'limestone', netKg: '500' })
+    await makeLot(mill.db, { ingredientId: 'limestone', netKg: '250', status: 'on-hold' })
+    const stored = (await agent.get('/ingredients', { inStore: 'yes' })).as(z.array(IngredientView))
+    expect(stored).toHaveLength(1)
+    // What is on hold is there, but nobody may have it.
+    expect(stored[0]).toMatchObject({ id: 'limestone', onHandKg: '750.000', freeKg: '500.000' })
+  })
+
+  it('shows each book value with its source, how it is known, and unknown as unknown', async () => {
+    const maize = (await (await manager()).get('/ingredients/maize_yellow')).as(IngredientDetailView)
+    const value = (nutrient: string) => maize.values.find((row) => row.nutrient === nutrient)
+    // ingredients.provenance.csv: protein read 8.1 %, fibre from memory
+    expect(value('CP')).toMatchObject({ value: 8.1, unit: '%', knownBy: 'book', source: 'KJPS-49-2-79-T1' })
+    expect(value('CF')).toMatchObject({ value: 2.2, knownBy: 'memory' })
+    const limestone = (await (await manager()).get('/ingredients/limestone')).as(IngredientDetailView)
+    expect(limestone.values.find(({ nutrient }) => nutrient === 'ash')).toMatchObject({ value: null, knownBy: 'unknown' })
+    const zero = limestone.values.find(({ nutrient }) => nutrient === 'CP')
+    expect(zero).toMatchObject({ value: 0, knownBy: 'structural-zero' })
+    expect(zero?.note).not.toBe('')
+    expect(limestone.inclusionGuides).toHaveLength(4)
+  })
+
+  it('cites the sources', async () => {
+    const rows = (await (await manager()).get('/sources', { perPage: '200' })).as(z.array(SourceView))
+    expect(rows.find(({ id }) => id === 'NRC1994')?.citation).toContain('Nutrient Requirements of Poultry')
+  })
+
+  it('is loaded twice without a change, and prices of the mill stay', async () => {
+    await mill.db.ingredient.update({ where: { id: 'salt' }, data: { replacementPricePerKg: '24.5' } })
+    const before = await mill.db.ingredientValue.findMany({ orderBy: [{ ingredientId: 'asc' }, { nutrient: 'asc' }] })
+    await loadReference(mill.db)
+    expect(await mill.db.ingredientValue.findMany({ orderBy: [{ ingredientId: 'asc' }, { nutrient: 'asc' }] })).toEqual(before)
+    expect(before.length).toBeGreaterThan(3000)
+    const salt = (await (await manager()).get('/ingredients/salt')).as(IngredientDetailView)
+    expect(salt.replacementPricePerKg).toBe('24.5000')
+  })
+
+  it('answers 404 for what nobody knows, and 403 to members', async () => {
+    expect((await (await manager()).get('/ingredients/moon_dust')).status).toBe(404)
+    expect((await (await mill.as('member')).get('/ingredients')).status).toBe(403)
+    expect((await (await mill.as('member')).get('/ingredients/salt')).status).toBe(403)
+    expect((await (await mill.as('member')).get('/sources')).status).toBe(403)
+  })
+
+  it('refuses a sort or a filter that there is not', async () => {
+    expect((await (await manager()).get('/ingredients', { sort: 'price' })).status).toBe(400)
+    expect((await (await manager()).get('/ingredients', { colour: 'red' })).problem()).toMatchObject({ errors: [{ path: 'colour' }] })
+  })
+})
