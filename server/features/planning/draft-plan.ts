@@ -75,7 +75,7 @@ export const draftPlan = async (means: Means, asked: { id: string; revision: num
   const { formulation, view } = solved
   if (formulation.status !== 'optimal') return refuseNoMix(view)
   refuseBlocks(view.findings)
-  const loads = weighableLoads(solved, formulation, { loads: masses, mixer })
+  const loads = await weighableLoads(solved, formulation, { pool: means.pool, loads: masses, mixer })
   const loadFindings = await Promise.all(
     loads.map((load) => checkAmounts(db, requestFor(order), { lots: solved.lots, kg: kgOf(load), now })),
   )
