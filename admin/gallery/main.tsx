@@ -18,7 +18,7 @@ import { ErrorCount, FailureBar } from '../ui/Failure'
 import { Field, NumberField, PhoneField, SelectField } from '../ui/Field'
 import { Figure } from '../ui/Figure'
 import { Frame } from '../ui/Frame'
-import { LanguageSwitch, ThemeSwitch } from '../ui/HeaderTools'
+import { LanguageSwitch, PersonMenu, ThemeSwitch } from '../ui/HeaderTools'
 import { ICONS, type IconName } from '../ui/icons'
 import { KnownBy } from '../ui/KnownBy'
 import { OfflineBar } from '../ui/OfflineBar'
@@ -223,9 +223,9 @@ const Nav = ({
       more={more.map(shown)}
       tools={
         <>
-          <span className="k-person">Amani</span>
           <LanguageSwitch onChange={onLanguage} />
           <ThemeSwitch />
+          <PersonMenu name="Amani Otieno" onSignOut={nothing} />
         </>
       }
     >

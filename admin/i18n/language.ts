@@ -22,3 +22,14 @@ export const keepLanguage = (language: Language): void => {
     // shown, not kept
   }
 }
+
+let chosenHere = false
+
+/** A person pressed the switch: this counts more than what was stored with them before. */
+export const chooseLanguage = (language: Language): void => {
+  chosenHere = true
+  keepLanguage(language)
+}
+
+/** After signing in: what was just chosen on this device, else the person's own language. */
+export const languageAfterSignIn = (personal: Language): Language => (chosenHere ? startLanguage() : personal)

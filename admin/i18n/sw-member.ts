@@ -1,8 +1,9 @@
 import type { memberEn, sharedEn } from './en-member'
 import { birds } from './sw/birds'
+import { findings } from './sw/findings'
 import { member } from './sw/member'
 import { shared } from './sw/shared'
 import type { SameKeys } from './translate'
 
-export const sharedSw: SameKeys<typeof sharedEn> = { ...shared, ...birds }
+export const sharedSw: SameKeys<typeof sharedEn> = { ...shared, ...birds, ...findings }
 export const memberSw: SameKeys<typeof memberEn> = { ...sharedSw, member }

@@ -1,6 +1,6 @@
-import { Suspense, useEffect, useState } from 'react'
+import { Suspense, useCallback, useEffect, useState } from 'react'
 import { memberEn } from '../i18n/en-member'
-import { keepLanguage, startLanguage, type Language } from '../i18n/language'
+import { chooseLanguage, keepLanguage, languageAfterSignIn, startLanguage, type Language } from '../i18n/language'
 import { memberSw } from '../i18n/sw-member'
 import { useMemberWords, WordsProvider, type MemberKey } from '../i18n/words'
 import { saveLanguage } from '../providers/session'
@@ -72,12 +72,18 @@ const Body = ({ path }: { path: string }) => {
   )
 }
 
-const Shell = ({ onLanguage }: { onLanguage: (language: Language) => void }) => {
+type ShellProps = { readonly onLanguage: (language: Language) => void; readonly onPerson: (language: Language) => void }
+
+const Shell = ({ onLanguage, onPerson }: ShellProps) => {
   const { t } = useMemberWords()
   const { user } = useMemberSession()
   const path = usePath()
   const tabs = user ? TABS.filter((tab) => tab.path === '/' || tab.path in MEMBER_PAGES) : []
   useEffect(() => window.scrollTo(0, 0), [path])
+  const personal = user?.language
+  useEffect(() => {
+    if (personal) onPerson(languageAfterSignIn(personal))
+  }, [personal, onPerson])
   return (
     <Frame
       home="#/"
@@ -101,16 +107,20 @@ const Shell = ({ onLanguage }: { onLanguage: (language: Language) => void }) => 
 
 export const MemberApp = () => {
   const [language, setLanguage] = useState(startLanguage)
-  const change = (next: Language) => {
+  const show = useCallback((next: Language) => {
     keepLanguage(next)
     setLanguage(next)
     // the screen has changed already; without a network the person's other devices learn it another time
     saveLanguage(next).catch(() => undefined)
+  }, [])
+  const choose = (next: Language) => {
+    chooseLanguage(next)
+    show(next)
   }
   return (
     <WordsProvider language={language} messages={language === 'en' ? memberEn : memberSw}>
       <MemberSessionProvider>
-        <Shell onLanguage={change} />
+        <Shell onLanguage={choose} onPerson={show} />
       </MemberSessionProvider>
     </WordsProvider>
   )

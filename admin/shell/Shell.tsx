@@ -4,8 +4,7 @@ import { useLocation } from 'react-router-dom'
 import type { Role } from '#contract/access'
 import { useStaffWords } from '../i18n/words'
 import { Frame, type FrameEntry } from '../ui/Frame'
-import { LanguageSwitch, ThemeSwitch } from '../ui/HeaderTools'
-import { Icon } from '../ui/Shape'
+import { LanguageSwitch, PersonMenu, ThemeSwitch } from '../ui/HeaderTools'
 import { Loading } from '../ui/Waiting'
 import { navigationFor, type NavEntry } from './navigation'
 import { Notices } from './Notices'
@@ -13,18 +12,14 @@ import { pathExists } from './pathExists'
 import { useConsoleLanguage, WithWords } from './WithWords'
 
 const Tools = () => {
-  const { t } = useStaffWords()
   const [, changeLanguage] = useConsoleLanguage()
   const { identity } = useGetIdentity()
   const logout = useLogout()
   return (
     <>
-      {identity && <span className="k-person">{identity.fullName}</span>}
       <LanguageSwitch onChange={changeLanguage} />
       <ThemeSwitch />
-      <button type="button" className="k-tool" onClick={() => void logout()}>
-        <Icon name="out" size={20} /> <span>{t('sign.out')}</span>
-      </button>
+      {identity && <PersonMenu name={identity.fullName ?? ''} onSignOut={() => void logout()} />}
     </>
   )
 }

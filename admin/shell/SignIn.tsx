@@ -7,12 +7,13 @@ import { FailureBar } from '../ui/Failure'
 import { Field } from '../ui/Field'
 import { Frame } from '../ui/Frame'
 import { LanguageSwitch, ThemeSwitch } from '../ui/HeaderTools'
-import { useConsoleLanguage, WithWords } from './WithWords'
+import { useConsoleLanguage, useTakeLanguage, WithWords } from './WithWords'
 import { usePageTitle } from './usePageTitle'
 
 const SignInForm = () => {
   const { t } = useStaffWords()
   const login = useLogin()
+  const takeLanguage = useTakeLanguage()
   const [name, setName] = useState('')
   const [password, setPassword] = useState('')
   const [problem, setProblem] = useState<Problem>()
@@ -25,6 +26,7 @@ const SignInForm = () => {
     setBusy(true)
     try {
       await login({ login: name.trim(), password })
+      takeLanguage()
     } catch (cause) {
       setProblem(cause instanceof Problem ? cause : new Problem('internal', 0, undefined, [], cause))
     } finally {

@@ -23,7 +23,8 @@ const NavLink = ({ entry }: { entry: FrameEntry }) => (
   </a>
 )
 
-const More = ({ entries }: { entries: readonly FrameEntry[] }) => {
+/** `ofBar` entries belong to the bar but find no room on a phone; on a desktop they stand with the others, before the line. */
+const More = ({ entries, ofBar }: { entries: readonly FrameEntry[]; ofBar: number }) => {
   const { t } = useSharedWords()
   return (
     <>
@@ -39,7 +40,11 @@ const More = ({ entries }: { entries: readonly FrameEntry[] }) => {
         </div>
       </details>
       <div className="k-nav-rest">
-        {entries.map((entry) => (
+        {entries.slice(0, ofBar).map((entry) => (
+          <NavLink key={entry.href} entry={entry} />
+        ))}
+        {entries.length > ofBar && <hr className="k-nav-line" />}
+        {entries.slice(ofBar).map((entry) => (
           <NavLink key={entry.href} entry={entry} />
         ))}
       </div>
@@ -80,7 +85,7 @@ export const Frame = ({ home, tools, bar, more = [], notice, children }: FramePr
             {onBar.map((entry) => (
               <NavLink key={entry.href} entry={entry} />
             ))}
-            {(more.length > 0 || inSheet.length > 0) && <More entries={[...inSheet, ...more]} />}
+            {(more.length > 0 || inSheet.length > 0) && <More entries={[...inSheet, ...more]} ofBar={inSheet.length} />}
           </nav>
         )}
         <main id="page" className="k-main" tabIndex={-1}>

@@ -34,3 +34,21 @@ export const ThemeSwitch = () => {
     </button>
   )
 }
+
+/** Who is signed in, and the way out behind it. */
+export const PersonMenu = ({ name, onSignOut }: { name: string; onSignOut: () => void }) => {
+  const { t } = useSharedWords()
+  return (
+    <details className="k-person-menu">
+      <summary className="k-tool">
+        <Icon name="person" size={20} /> <span className="k-person">{name}</span>
+      </summary>
+      <div className="k-person-sheet">
+        <p className="k-caption">{t('sign.person', { name })}</p>
+        <button type="button" className="k-button" onClick={onSignOut}>
+          <Icon name="out" size={20} /> <span>{t('sign.out')}</span>
+        </button>
+      </div>
+    </details>
+  )
+}

@@ -8,7 +8,16 @@ import { memberSw } from '../../../admin/i18n/sw-member'
 import { flatten, PLURAL_MARK, translate } from '../../../admin/i18n/translate'
 
 /** Names and words that are written alike in both languages. */
-const ALIKE: ReadonlySet<string> = new Set(['mill.name', 'language.en', 'language.sw', 'ui.readBack', 'hazard.urea'])
+const ALIKE: ReadonlySet<string> = new Set([
+  'mill.name',
+  'language.en',
+  'language.sw',
+  'ui.readBack',
+  'hazard.urea',
+  'finding.country.Kenya',
+  'finding.country.India',
+  'finding.country.Tanzania',
+])
 
 const english = new Map(flatten(en))
 const swahili = new Map(flatten(sw))
