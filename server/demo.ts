@@ -6,22 +6,25 @@ import { appendAudit, NOBODY } from '#platform/audit/append'
 /** What seed/index.ts gives. */
 export type Seed = { readonly seedAll: (db: Db, options: { readonly demoPassword: string; readonly deps: Deps }) => Promise<unknown> }
 
+const BEGUN = 'demo.begun'
 const LOADED = 'demo.loaded'
 const LOCK = 7_204_918_535
 
-const markLoaded = (db: Db): Promise<void> =>
-  db.$transaction((tx) =>
-    appendAudit(tx, [{ action: LOADED, entityType: 'mill', entityId: '1', facts: {} }], { actor: NOBODY, now: new Date() }),
-  )
+const mark = (db: Db, action: string): Promise<void> =>
+  db.$transaction((tx) => appendAudit(tx, [{ action, entityType: 'mill', entityId: '1', facts: {} }], { actor: NOBODY, now: new Date() }))
 
 const load = async (deps: Deps, seed: Seed, demoPassword: string): Promise<boolean> => {
-  if ((await deps.db.auditEntry.count({ where: { action: LOADED } })) > 0) return false
-  if ((await deps.db.appUser.count()) > 0) {
-    if ((await deps.db.auditEntry.count()) > 0) return false
+  const { db } = deps
+  const happened = async (action: string): Promise<boolean> => (await db.auditEntry.count({ where: { action } })) > 0
+  if (await happened(LOADED)) return false
+  if (await happened(BEGUN)) {
     throw new Error('The demo was interrupted while it was loaded. Remove the data folder (or empty the database) and start again')
   }
-  await seed.seedAll(deps.db, { demoPassword, deps })
-  await markLoaded(deps.db)
+  // Somebody's own mill, which never had the demo.
+  if ((await db.appUser.count()) > 0) return false
+  await mark(db, BEGUN)
+  await seed.seedAll(db, { demoPassword, deps })
+  await mark(db, LOADED)
   return true
 }
 

@@ -78,19 +78,8 @@ export const startMill = async (config: Config, shutdown: Shutdown, logger: Logg
   return { address, demoPassword, dataFolder }
 }
 
-// A name and not a literal: a copy of the program without the demo still compiles and runs.
-const SEED: string = '#seed/index'
-
-/** The demo's loader, where the configuration wants it. */
-export const seedIfWanted = async (wanted: boolean): Promise<Seed | undefined> => {
-  if (!wanted) return undefined
-  try {
-    return (await import(SEED)) as Seed
-  } catch (error) {
-    if (error instanceof Error && 'code' in error && error.code === 'ERR_MODULE_NOT_FOUND') return undefined
-    throw error
-  }
-}
+/** The demo's loader, where the configuration wants it; read only then. */
+export const seedIfWanted = async (wanted: boolean): Promise<Seed | undefined> => (wanted ? await import('#seed/index') : undefined)
 
 const say: Say = (line) => void process.stderr.write(`${line}\n`)
 

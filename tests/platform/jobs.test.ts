@@ -53,5 +53,5 @@ test('what must hold is looked at by the job of every hour, and what does not is
   const { tasks, cron } = housekeeping([broken])
   await tasks['check-integrity']?.({}, { ...mill.deps, logger })
   expect(told).toEqual([{ fault: 'the books differ by 1 kg' }])
-  expect(cron.map((line) => line.split(' ')[5]).sort()).toEqual(['check-integrity', 'purge'])
+  expect(cron.map((line) => line.split(' ')[5])).toEqual(['check-integrity', 'purge'])
 })

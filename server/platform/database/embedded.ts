@@ -43,7 +43,8 @@ const keptPassword = async (file: string): Promise<string> => {
 }
 
 type Ids = { readonly uid?: number; readonly gid?: number }
-const environment = { PATH: process.env['PATH'], LC_ALL: 'C', LC_MESSAGES: 'C', TZ: 'UTC' }
+// Nothing of our own environment: it may hold secrets, and a language that changes messages and sorting.
+const environment = { LC_ALL: 'C', LC_MESSAGES: 'C', TZ: 'UTC' }
 
 const runToEnd = (program: string, args: readonly string[], ids: Ids, cwd: string): Promise<void> =>
   new Promise((done, fail) => {

@@ -90,8 +90,12 @@ export const applyMigrations = async (ownerUrl: string, folder: string): Promise
 // The service reads how far the database is (for /health/ready), and no more of this table.
 const grantReading = async (ownerUrl: string): Promise<void> => {
   const client = new pg.Client({ connectionString: ownerUrl, connectionTimeoutMillis: 5_000 })
-  await client.connect()
-  await client.query('GRANT SELECT ON _prisma_migrations TO kinu_app').finally(() => client.end())
+  try {
+    await client.connect()
+    await client.query('GRANT SELECT ON _prisma_migrations TO kinu_app')
+  } finally {
+    await client.end()
+  }
 }
 
 /** The tables of the mill and of its jobs. */

@@ -69,16 +69,15 @@ export const installGate = async (app: FastifyInstance, deps: Deps, options: Gat
   app.decorateRequest('actor', null)
   app.addHook('onRequest', async (request, reply) => {
     reply.header('cache-control', 'no-store')
-    const { policy, csrf: protect } = request.routeOptions.config
+    const { policy } = request.routeOptions.config
     if (policy === undefined) return
     const { userId } = request.session
     request.actor = userId === undefined ? null : await options.resolveActor(userId)
     mayEnter(policy, request.actor)
     if (!SAFE_METHODS.has(request.method)) refuseOtherSites(request)
-    if (protect !== true) return
-    await new Promise<void>((resolve, reject) => {
-      const answer = { send: () => reject(new MillError('csrf-refused')) }
-      app.csrfProtection(request, Object.assign(Object.create(reply), answer), () => resolve())
-    })
+  })
+  app.addHook('onRequest', (request, reply, done) => {
+    if (request.routeOptions.config.csrf === true) app.csrfProtection(request, reply, done)
+    else done()
   })
 }

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { MillError, PROBLEM_CODES, type ProblemCode } from '#core/errors'
+import { PROBLEM_CODES, type MillError, type ProblemCode } from '#core/errors'
 import { PROBLEMS } from './problems.js'
 
 export const PROBLEM_TYPE = 'application/problem+json'

@@ -155,7 +155,7 @@ export const route = (app: FastifyInstance, method: Method, path: string, endpoi
     operationId: facts.operationId,
     tags: [...facts.tags],
     summary: facts.summary,
-    description: `Roles: ${Array.isArray(endpoint.roles) ? endpoint.roles.join(', ') : endpoint.roles}. Problem codes: ${problems.join(', ')}.`,
+    description: `Roles: ${[endpoint.roles].flat().join(', ')}. Problem codes: ${problems.join(', ')}.`,
     'x-problem-codes': problems,
     'x-roles': endpoint.roles,
     ...(endpoint.params !== undefined && { params: endpoint.params }),
