@@ -2,7 +2,13 @@ import type { ProblemCode } from '#core/errors'
 
 /** What went wrong with a request, in the mill's own codes; two more that only a browser can know. */
 export type ProblemName = ProblemCode | 'no-network' | 'no-answer'
-export type ProblemField = { readonly path: string; readonly code: string; readonly message: string }
+export type ProblemField = {
+  readonly path: string
+  readonly code: string
+  readonly message: string
+  /** What is allowed, for a sentence in the reader's language. */
+  readonly facts?: Readonly<Record<string, unknown>>
+}
 
 export class Problem extends Error {
   constructor(
@@ -40,9 +46,12 @@ const isRecord = (value: unknown): value is Record<string, unknown> => typeof va
 
 const readFields = (errors: unknown): ProblemField[] =>
   Array.isArray(errors)
-    ? errors
-        .filter(isRecord)
-        .map((error) => ({ path: String(error['path'] ?? ''), code: String(error['code'] ?? ''), message: String(error['message'] ?? '') }))
+    ? errors.filter(isRecord).map((error) => ({
+        path: String(error['path'] ?? ''),
+        code: String(error['code'] ?? ''),
+        message: String(error['message'] ?? ''),
+        facts: isRecord(error['facts']) ? error['facts'] : {},
+      }))
     : []
 
 const readBody = async (response: Response): Promise<unknown> => {
