@@ -1,0 +1,35 @@
+import type { SameKeys } from '../translate'
+import type { faults as english } from '../en/faults'
+
+export const faults: SameKeys<typeof english> = {
+  fault: {
+    too_small: 'Ni kidogo mno, au hakuna kilichoandikwa',
+    too_big: 'Ni kubwa mno au ndefu mno',
+    invalid_type: 'Hii inahitajika',
+    invalid_format: 'Haijaandikwa inavyotakiwa',
+    invalid_value: 'Chagua moja kati ya zilizopo',
+    custom: 'Namba hizi haziendani',
+    unrecognized_keys: 'Kinu hakijui sehemu hii',
+    'out-of-range': 'Namba hii haiwezekani hapa',
+    repeated: 'Hii imeandikwa mara mbili',
+    unknown: 'Kinu hakijui hii',
+    empty: 'Angalau moja inahitajika',
+    'not-weighable': 'Kiasi hiki hakiwezi kupimwa hapa',
+    'in-the-past': 'Siku hii imepita',
+    'in-the-future': 'Siku hii haijafika',
+    'too-far-ahead': 'Isizidi siku 60 mbele',
+    'too-long-ago': 'Ni zamani mno',
+    'not-layers': 'Kuku wa aina hii hawafugwi kwa mayai',
+    'too-young': 'Kuku hawa ni wadogo mno kutaga',
+    'not-approved': 'Chakula hiki hakitolewi sasa',
+    wrong: 'Si sahihi',
+    implausible: 'Angalia tena: kwa kawaida ni %{usualLow} hadi %{usualHigh} %{unit}, umeandika %{value} %{unit}',
+    negative: 'Isiwe chini ya 0',
+    'above-possible': 'Ni zaidi ya inavyowezekana: isizidi %{max} %{unit}',
+    'not-a-number': 'Andika namba, kama 82.5',
+    unit: 'Kwa kipimio kingine: %{allowed}',
+    'reason-needed': 'Kuna tahadhari; eleza kwa nini ni sawa',
+    contradiction: 'Mzigo wenye dawa una lebo inayosema hivyo',
+    superseded: 'Matokeo haya yalishasahihishwa; fungua mzigo upya',
+  },
+}

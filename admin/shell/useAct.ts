@@ -1,0 +1,50 @@
+import { useCallback, useState } from 'react'
+import { useDataProvider } from 'react-admin'
+import { problemOf, type MillDataProvider } from '../providers/dataProvider'
+import { Problem } from '../providers/http'
+import { useFormKey } from '../providers/useFormKey'
+import { useFaultWords } from './useFaultWords'
+
+type Command = {
+  readonly method: 'POST' | 'PATCH'
+  readonly path: string
+  readonly body?: unknown
+  readonly revision?: number | undefined
+}
+
+export const asProblem = (error: unknown): Problem => problemOf(error) ?? new Problem('no-answer', 0, undefined, [], error)
+
+/**
+ * One command of one page: its key lives as long as the page, what the mill says against it is kept to be shown.
+ * `send` gives the answer, or undefined when it was refused (see `problem` and `errorAt`).
+ */
+export const useAct = () => {
+  const { act } = useDataProvider<MillDataProvider>()
+  const key = useFormKey()
+  const faultWords = useFaultWords()
+  const [problem, setProblem] = useState<Problem>()
+  const [busy, setBusy] = useState(false)
+
+  const send = useCallback(
+    async <T>({ method, path, body = {}, revision }: Command): Promise<T | undefined> => {
+      setBusy(true)
+      try {
+        const answer = await act<T>(method, path, body, { idempotencyKey: key.current(), revision })
+        key.renew()
+        setProblem(undefined)
+        return answer
+      } catch (error) {
+        setProblem(asProblem(error))
+        return undefined
+      } finally {
+        setBusy(false)
+      }
+    },
+    [act, key],
+  )
+  const errorAt = (path: string): string | undefined => {
+    const field = problem?.fields.find((candidate) => candidate.path === path)
+    return field && faultWords(field)
+  }
+  return { send, busy, problem, errorAt, forget: () => setProblem(undefined) }
+}
