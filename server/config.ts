@@ -16,11 +16,7 @@ const whole = (name: string, least: number, most: number, otherwise: number) =>
     .refine((value) => value >= least && value <= most, `${name} is a whole number from ${least} to ${most}`)
     .default(otherwise)
 
-const flag = (name: string, otherwise: boolean) =>
-  z
-    .enum(['on', 'off'], `${name} is on or off`)
-    .transform((value) => value === 'on')
-    .default(otherwise)
+const flag = (name: string) => z.enum(['on', 'off'], `${name} is on or off`).transform((value) => value === 'on')
 
 const ROLES = ['api', 'worker'] as const
 const LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'] as const
@@ -33,7 +29,8 @@ const Environment = z.object({
     .regex(/^postgres(ql)?:\/\//, 'DATABASE_URL begins with postgresql://')
     .optional(),
   KINU_DATA_DIR: z.string().min(1, 'KINU_DATA_DIR is a folder').default('.data'),
-  KINU_DEMO: flag('KINU_DEMO', false).optional(),
+  // Which is meant without it depends on what was started: `npm start` shows the demo, a process of an installation does not.
+  KINU_DEMO: flag('KINU_DEMO').optional(),
   KINU_DEMO_PASSWORD: z.string().min(8, 'KINU_DEMO_PASSWORD has at least 8 characters').max(200).optional(),
   KINU_ROLES: z
     .string()
@@ -42,8 +39,8 @@ const Environment = z.object({
     .default([...ROLES]),
   LOG_LEVEL: z.enum(LEVELS, `LOG_LEVEL is one of ${LEVELS.join(', ')}`).default('info'),
   KINU_SESSION_SECRET: z.string().min(32, 'KINU_SESSION_SECRET has at least 32 characters').optional(),
-  KINU_TRUST_PROXY: flag('KINU_TRUST_PROXY', false),
-  KINU_SECURE_COOKIES: flag('KINU_SECURE_COOKIES', false),
+  KINU_TRUST_PROXY: flag('KINU_TRUST_PROXY').default(false),
+  KINU_SECURE_COOKIES: flag('KINU_SECURE_COOKIES').default(false),
   KINU_REQUESTS_PER_MINUTE: whole('KINU_REQUESTS_PER_MINUTE', 1, 10_000_000, 1_200),
   KINU_MAX_EVENT_LOOP_DELAY_MS: whole('KINU_MAX_EVENT_LOOP_DELAY_MS', 0, 60_000, 1_000),
   KINU_DATABASE_CONNECTIONS: whole('KINU_DATABASE_CONNECTIONS', 2, 100, 8),
