@@ -7,15 +7,8 @@ const STAFF: readonly Role[] = ['manager', 'nutritionist', 'store-keeper', 'labo
  * `read` covers list and show.
  */
 const MAY: Readonly<Record<string, Readonly<Record<string, readonly Role[]>>>> = {
-  lots: {
-    read: STAFF,
-    create: ['store-keeper', 'manager'],
-    assay: ['laboratory', 'manager'],
-    release: ['manager', 'store-keeper'],
-    reject: ['manager'],
-    hold: ['manager', 'store-keeper', 'laboratory'],
-  },
-  assays: { read: STAFF, create: ['laboratory'] },
+  lots: { read: STAFF, create: ['store-keeper', 'manager'], release: ['manager', 'laboratory'], reject: ['manager', 'laboratory'] },
+  assays: { read: STAFF, create: ['laboratory', 'manager'] },
   ingredients: { read: STAFF },
   suppliers: { read: STAFF, create: ['store-keeper', 'manager'] },
   requirements: { read: STAFF },
@@ -33,17 +26,25 @@ const MAY: Readonly<Record<string, Readonly<Record<string, readonly Role[]>>>> =
     create: ['counter-clerk', 'manager'],
     cancel: ['counter-clerk', 'manager'],
     plan: ['manager'],
-    'hand-over': ['counter-clerk', 'store-keeper', 'manager'],
+    collect: ['counter-clerk', 'store-keeper', 'manager'],
   },
-  batches: { read: STAFF, create: ['manager'], weigh: ['mixer-operator', 'manager'], print: ['manager', 'mixer-operator', 'store-keeper'] },
-  members: { read: ['manager', 'counter-clerk'], create: ['counter-clerk', 'manager'], edit: ['counter-clerk', 'manager'] },
+  batches: {
+    read: STAFF,
+    start: ['mixer-operator', 'manager'],
+    weigh: ['mixer-operator', 'manager'],
+    finish: ['mixer-operator', 'manager'],
+    hold: ['manager'],
+  },
+  members: { read: ['manager', 'counter-clerk'], create: ['counter-clerk', 'manager'] },
   flocks: { read: ['manager', 'counter-clerk', 'nutritionist'], create: ['counter-clerk', 'manager'], edit: ['counter-clerk', 'manager'] },
   discrepancies: { read: STAFF, close: ['manager'] },
-  traces: { read: STAFF },
+  traces: { read: ['manager', 'store-keeper', 'laboratory', 'nutritionist', 'counter-clerk'] },
 }
+
+const own = <T>(table: Readonly<Record<string, T>>, name: string): T | undefined => (Object.hasOwn(table, name) ? table[name] : undefined)
 
 const READING: ReadonlySet<string> = new Set(['list', 'show', 'read', 'export'])
 
 /** May this role be offered this action? Unknown resources and actions are refused. */
 export const canAccess = (role: Role, action: string, resource: string): boolean =>
-  MAY[resource]?.[READING.has(action) ? 'read' : action]?.includes(role) ?? false
+  own(own(MAY, resource) ?? {}, READING.has(action) ? 'read' : action)?.includes(role) ?? false
