@@ -60,9 +60,9 @@ export const drawFeed = (doc: Pdf, sheet: BatchSheetView, top: number): number =
   drawPictogram(doc, sheet.birdPictogram, { xMm: left, topMm: top + 1.3, sizeMm: 10 })
   drawLine(doc, sheet.feedName, { xMm: left + 12, baselineMm: top + 7.4, maxMm: 102 }, { size: 24, bold: true })
   drawLine(doc, sheet.stage, { xMm: left + 12, baselineMm: top + 11.6, maxMm: 102 }, { size: 11 })
-  drawLine(doc, sheet.loadKg, { xMm: left + 116, baselineMm: top + 7.4, maxMm: 60, align: 'right' }, { size: 24, bold: true })
+  drawLine(doc, sheet.loadKg, { xMm: left + 116, baselineMm: top + 6.9, maxMm: 60, align: 'right' }, { size: 24, bold: true })
   const mixer = sheet.medicine.medicated ? sheet.mixerName : `${sheet.mixerName}, ${sheet.medicine.text}`
-  drawLine(doc, mixer, { xMm: left + 116, baselineMm: top + 11.6, maxMm: 60, align: 'right' }, { size: 12 })
+  drawLine(doc, mixer, { xMm: left + 116, baselineMm: top + 11.9, maxMm: 60, align: 'right' }, { size: 11 })
   if (!sheet.medicine.medicated) return HEAD_MM.feed
   drawMedicineBar(doc, sheet.medicine.text, top + HEAD_MM.feed)
   return HEAD_MM.feed + HEAD_MM.medicineBar

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import PDFDocument from 'pdfkit'
+import { sfntOf } from './woff.js'
 
 export type Pdf = InstanceType<typeof PDFDocument>
 
@@ -11,7 +12,7 @@ export const mm = (value: number): number => (value * 72) / 25.4
 export const PAGE = { widthMm: 210, heightMm: 297, leftMm: 20, rightMm: 14, topMm: 14, bottomMm: 14, contentMm: 176 } as const
 
 const resolve = createRequire(import.meta.url).resolve
-const font = (weight: 400 | 700): Buffer => readFileSync(resolve(`@fontsource/andika/files/andika-latin-${weight}-normal.woff`))
+const font = (weight: 400 | 700): Buffer => sfntOf(readFileSync(resolve(`@fontsource/andika/files/andika-latin-${weight}-normal.woff`)))
 let fonts: { regular: Buffer; bold: Buffer } | undefined
 
 /** Andika (OFL) is drawn for new readers; its digits are of equal width, so figures stand under each other. */

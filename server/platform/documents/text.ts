@@ -4,11 +4,7 @@ export type TextStyle = { readonly size: number; readonly bold?: boolean; readon
 export type Align = 'left' | 'center' | 'right'
 type Place = { readonly xMm: number; readonly baselineMm: number }
 
-const use = (doc: Pdf, { size, bold = false, color = 'black' }: TextStyle) =>
-  doc
-    .font(bold ? 'bold' : 'regular')
-    .fontSize(size)
-    .fillColor(color)
+const use = (doc: Pdf, { size, bold = false }: TextStyle) => doc.font(bold ? 'bold' : 'regular').fontSize(size)
 
 /** Width of a text in millimetres. */
 export const widthMm = (doc: Pdf, text: string, style: TextStyle): number => (use(doc, style).widthOfString(text) * 25.4) / 72
@@ -35,7 +31,7 @@ export const drawLine = (
   const asked = widthMm(doc, text, style)
   const size = at.maxMm === undefined || asked <= at.maxMm ? style.size : Math.max(7, Math.floor(((style.size * at.maxMm) / asked) * 2) / 2)
   const width = (asked * size) / style.size
-  use(doc, { ...style, size })
+  use(doc, { ...style, size }).fillColor(style.color ?? 'black')
   const free = (at.maxMm ?? width) - width
   const shift = at.align === 'right' ? free : at.align === 'center' ? free / 2 : 0
   put(doc, text, mm(at.xMm + shift), mm(at.baselineMm))

@@ -88,7 +88,7 @@ test('weights of a load that nobody started are taken as facts, with a discrepan
   const weighed = await mixer.post(`/batches/${id}/weighings`, {
     part: 'load',
     position: 1,
-    actualKg: '70',
+    actualKg: '69.5',
     weighedAt: '2026-11-20T06:00:00.000Z',
   })
   expect(weighed.as(BatchDetailView)).toMatchObject({ status: 'being-weighed', startedAt: '2026-11-20T06:00:00.000Z' })
