@@ -58,6 +58,12 @@ const refuseNoMix = ({ kind, conflict, leftOut, reason }: MixView): never => {
 const costOfLots = (taken: ReadonlyMap<string, Grams>, { lots }: SolvedMix): Cents =>
   sumCents(lots.map((lot) => costOf(taken.get(lot.id) ?? parseKg('0.000'), parsePricePerKg(lot.pricePerKg))))
 
+/** What a rule says of the mix stands before what it says of the formula alone. */
+const together = (ofMix: readonly FindingView[], ofOrder: readonly FindingView[]): FindingView[] => {
+  const said = new Set(ofMix.map(({ ruleId, appliesTo }) => `${ruleId} ${appliesTo}`))
+  return [...ofMix, ...ofOrder.filter(({ ruleId, appliesTo }) => !said.has(`${ruleId} ${appliesTo}`))]
+}
+
 const kgOf = ({ lines }: MadeLoad): ReadonlyMap<string, number> => new Map(lines.map(({ lotId, grams }) => [lotId, grams / 1000]))
 
 /** Everything of a plan that can be worked out before its transaction. Refuses with the reason when the order cannot be made. */
@@ -90,7 +96,7 @@ export const draftPlan = async (means: Means, asked: { id: string; revision: num
     taken,
     cost: costOfLots(taken, solved),
     mix: { view, inputHash: contentHash(solved.problem.problem), solver: formulation.solver, solvedAt: now.toISOString() },
-    findings: [...orderFindings, ...view.findings],
+    findings: together(view.findings, orderFindings),
     loadFindings,
     known: resultsOf(counts, taken.keys()),
   }

@@ -13,6 +13,8 @@ export type FormulaFacts = {
   readonly status?: 'draft' | 'submitted' | 'approved' | 'withdrawn'
   readonly pricePerKg?: string
   readonly authorId?: string
+  /** A second version of that formula, instead of a formula of its own. */
+  readonly formulaId?: string
 }
 export type BuiltVersion = { readonly id: string; readonly formulaId: string; readonly authorId: string; readonly revision: number }
 
@@ -37,13 +39,15 @@ export const makeVersion = async (db: Db, facts: FormulaFacts = {}): Promise<Bui
   const approver = status === 'approved' ? (await createUser(db, { role: 'manager' })).id : null
   const stage = facts.stage ?? 'layer_peak'
   const name = facts.nameEn ?? `Feed ${count} ${process.pid}`
-  const formula = await db.formula.create({ data: { id: newId(), nameEn: name, nameSw: `Chakula ${count}`, stage, createdAt: now } })
+  const formulaId = facts.formulaId ?? newId()
+  if (facts.formulaId === undefined)
+    await db.formula.create({ data: { id: formulaId, nameEn: name, nameSw: `Chakula ${count}`, stage, createdAt: now } })
   const limits = facts.limits === undefined ? LAYER_LIMITS : limitsOf(facts.limits)
   const version = await db.formulaVersion.create({
     data: {
       id: newId(),
-      formulaId: formula.id,
-      version: 1,
+      formulaId,
+      version: facts.formulaId === undefined ? 1 : 2,
       status,
       requirementSource: 'REC',
       limits,
@@ -54,5 +58,5 @@ export const makeVersion = async (db: Db, facts: FormulaFacts = {}): Promise<Bui
       ...(approver === null ? {} : { approvedBy: approver, approvedAt: now, pricePerKg: facts.pricePerKg ?? '55.2000' }),
     },
   })
-  return { id: version.id, formulaId: formula.id, authorId, revision: version.revision }
+  return { id: version.id, formulaId, authorId, revision: version.revision }
 }
