@@ -10,7 +10,7 @@ export type LoadViolation = { readonly id: string; readonly by: number }
 export type WeighedAmounts = ReadonlyMap<string, Grams>
 
 /** The same millionth as the re-check of a mix: far below what any scale shows. */
-const RELATIVE = 1e-6
+export const RELATIVE = 1e-6
 
 function outside(id: string, value: number | null, side: 'min' | 'max', limit: number | undefined): LoadViolation[] {
   if (limit === undefined) return []

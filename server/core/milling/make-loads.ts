@@ -2,6 +2,7 @@ import type { FormulaLimits } from '../formulation/limits.js'
 import type { MixLot } from '../formulation/mix-lot.js'
 import { grams, gramsFromFloatKg, type Grams } from '../quantity/mass.js'
 import { loadChecker, type LoadViolation } from './check-load.js'
+import { loadDistance } from './load-distance.js'
 import { orderOfAdding, type Sheet } from './order-of-adding.js'
 import { recheckSheet, type SheetFault } from './recheck-load.js'
 import { roundLoad, type AddingRole, type WeighedLine } from './round-load.js'
@@ -53,7 +54,7 @@ export function makeLoads({ lots, limits, amounts, loads, scales }: LoadsRequest
       role: lot.role,
       pricePerKg: lot.pricePerKg,
     }))
-    const rounded = roundLoad({ load, lines, scales, check })
+    const rounded = roundLoad({ load, lines, scales, distance: loadDistance(used, limits, scales, load), check })
     if (rounded.kind === 'cannot') return { ...rounded, loadIndex }
     const sheet = orderOfAdding(rounded, scales, drugs)
     const faults = recheckSheet(sheet, load, scales, check)

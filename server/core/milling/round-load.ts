@@ -17,6 +17,8 @@ export type RoundingRequest = {
   readonly load: Grams
   readonly lines: readonly RoundingLine[]
   readonly scales: Scales
+  /** How far grams of the lines, in their order, are from keeping the hard limits; what the search goes down. */
+  readonly distance: (amounts: readonly number[]) => number
   /** The hard limits: what it returns empty for may be weighed. */
   readonly check: (amounts: WeighedAmounts) => readonly LoadViolation[]
 }
@@ -117,7 +119,7 @@ function applied(
  * Rounds to the nearest and walks from neighbour to neighbour: first to the one that breaks least until no limit is broken, then to
  * cheaper ones that break none. Bounded, so what it ends at is weighable but not proven the cheapest rounding.
  */
-export function roundLoad({ load, lines, scales, check }: RoundingRequest): RoundedLoad {
+export function roundLoad({ load, lines, scales, distance, check }: RoundingRequest): RoundedLoad {
   const carrier = carrierOf(lines, scales)
   if (!carrier) return { kind: 'cannot', reason: 'not-weighable', violations: [] }
   const cells = lines.filter((line) => line !== carrier).map((line) => cellOf(line, carrier, scales))
@@ -130,11 +132,17 @@ export function roundLoad({ load, lines, scales, check }: RoundingRequest): Roun
     if (rest < 0 || rest > carrier.free) return null
     return new Map([[carrier.lotId, grams(rest)], ...cells.map((cell, i) => [cell.lotId, grams(amounts[i] ?? 0)] as const)])
   }
+  const carrierAt = lines.indexOf(carrier)
   const judge = (amounts: readonly number[] | null): State | null => {
-    const mix = amounts && weighed(amounts)
-    if (!amounts || !mix) return null
-    const broken = check(mix).reduce((sum, { by }) => sum + by, 0)
-    return { amounts, broken, cost: cells.reduce((sum, cell, i) => sum + cell.dearer * (amounts[i] ?? 0), 0) }
+    if (!amounts) return null
+    let rest: number = load
+    let cost = 0
+    for (let i = 0; i < cells.length; i += 1) {
+      rest -= amounts[i] ?? 0
+      cost += (cells[i]?.dearer ?? 0) * (amounts[i] ?? 0)
+    }
+    if (rest < 0 || rest > carrier.free) return null
+    return { amounts, broken: distance([...amounts.slice(0, carrierAt), rest, ...amounts.slice(carrierAt)]), cost }
   }
 
   const wanted = lines.filter((line) => line !== carrier)

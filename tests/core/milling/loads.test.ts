@@ -8,6 +8,7 @@ import { makeLoads, type LoadLot, type MadeLoad } from '#core/milling/make-loads
 import { orderOfAdding } from '#core/milling/order-of-adding'
 import { planLoads } from '#core/milling/plan-loads'
 import { amountsOfSheet, recheckSheet } from '#core/milling/recheck-load'
+import { loadDistance } from '#core/milling/load-distance'
 import { roundLoad, type RoundedLoad } from '#core/milling/round-load'
 import { allowedRange, type Scales } from '#core/milling/scales'
 import { grams, sumGrams, type Grams } from '#core/quantity/mass'
@@ -148,6 +149,7 @@ describe('a weighable load', () => {
             pricePerKg: 1,
           })),
           scales: using,
+          distance: () => 0,
           check: () => [],
         })
         if (rounded.kind !== 'weighable') throw new Error(rounded.reason)
@@ -162,6 +164,29 @@ describe('a weighable load', () => {
       seeded,
     )
   })
+})
+
+test('the distance that rounding goes down is the sum of what the checker reports', () => {
+  const load = kg(500)
+  const distance = loadDistance(growerLots, growerLimits, scales, load)
+  const check = loadChecker(growerLots, growerLimits, scales)
+  const shares = fc.array(fc.integer({ min: 0, max: 1_000 }), { minLength: growerLots.length, maxLength: growerLots.length })
+  fc.assert(
+    fc.property(shares, (weights) => {
+      const whole = weights.reduce((sum, weight) => sum + weight, 0)
+      fc.pre(whole > 0)
+      const amounts = weights.map((weight) => Math.floor((load * weight) / whole))
+      const short = load - amounts.reduce((sum, amount) => sum + amount, 0)
+      amounts[0] = (amounts[0] ?? 0) + short
+      const reported = check(new Map(growerLots.map((lot, i) => [lot.id, grams(amounts[i] ?? 0)])))
+        .filter(({ id }) => !/^ingredient:lot/.test(id))
+        .reduce((sum, { by }) => sum + by, 0)
+      const found = distance(amounts)
+      if (Number.isFinite(reported)) expect(Math.abs(found - reported)).toBeLessThan(1e-9 * Math.max(1, reported))
+      else expect(found).toBe(reported)
+    }),
+    seeded,
+  )
 })
 
 describe('the batch sheet', () => {
