@@ -21,6 +21,7 @@ const MAY: Readonly<Record<string, Readonly<Record<string, readonly Role[]>>>> =
     approve: ['manager', 'nutritionist'],
     withdraw: ['manager', 'nutritionist'],
   },
+  'formula-versions': { read: STAFF },
   orders: {
     read: STAFF,
     create: ['counter-clerk', 'manager'],

@@ -1,4 +1,4 @@
-import { HttpError, type DataProvider, type Identifier, type RaRecord } from 'react-admin'
+import { HttpError, type DataProvider, type Identifier, type RaRecord, type UpdateParams } from 'react-admin'
 import type { Translate } from '../i18n/translate'
 import { newKey, Problem, request, type Answer, type RequestOptions } from './http'
 
@@ -38,10 +38,13 @@ export const problemOf = (error: unknown): Problem | undefined => {
   return undefined
 }
 
+type FilterValue = string | number | boolean | null | undefined | readonly string[]
+type Filter = Readonly<Record<string, FilterValue>>
+
 type ListParams = {
   pagination?: { page: number; perPage: number } | undefined
   sort?: { field: string; order: string } | undefined
-  filter?: Record<string, unknown> | undefined
+  filter?: Filter | undefined
 }
 
 const listQuery = ({ pagination, sort, filter = {} }: ListParams): string => {
@@ -56,7 +59,7 @@ const listQuery = ({ pagination, sort, filter = {} }: ListParams): string => {
   }
   for (const [name, value] of Object.entries(filter)) {
     if (value === undefined || value === null || value === '') continue
-    query.set(name, Array.isArray(value) ? value.join(',') : String(value))
+    query.set(name, typeof value === 'object' ? value.join(',') : String(value))
   }
   return query.toString()
 }
@@ -82,9 +85,9 @@ export const makeDataProvider = (t: Translate<string>): MillDataProvider => {
     Promise.reject(new Error(`${method}: the mill has one command for each act, use dataProvider.act`))
   return {
     supportAbortSignal: true,
-    getList: (resource, params) => list(resource, params, params.signal),
+    getList: (resource, params) => list(resource, { ...params, filter: params.filter as Filter }, params.signal),
     getManyReference: (resource, params) =>
-      list(resource, { ...params, filter: { ...params.filter, [params.target]: params.id } }, params.signal),
+      list(resource, { ...params, filter: { ...(params.filter as Filter), [params.target]: params.id } }, params.signal),
     getMany: async (resource, { ids, signal }) => ({
       data: (await list(resource, { filter: { id: ids.join(',') }, pagination: { page: 1, perPage: Math.max(ids.length, 1) } }, signal))
         .data,
@@ -98,7 +101,7 @@ export const makeDataProvider = (t: Translate<string>): MillDataProvider => {
         })
       ).body,
     }),
-    update: async (resource, { id, data, previousData, meta }) => ({
+    update: async (resource, { id, data, previousData, meta }: UpdateParams<RaRecord>) => ({
       data: (
         await send<never>('PATCH', `/${resource}/${one(id)}`, {
           body: data,

@@ -44,12 +44,14 @@ export const newKey = (): string => crypto.randomUUID()
 
 const isRecord = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null
 
+const textOf = (value: unknown): string => (typeof value === 'string' ? value : '')
+
 const readFields = (errors: unknown): ProblemField[] =>
   Array.isArray(errors)
     ? errors.filter(isRecord).map((error) => ({
-        path: String(error['path'] ?? ''),
-        code: String(error['code'] ?? ''),
-        message: String(error['message'] ?? ''),
+        path: textOf(error['path']),
+        code: textOf(error['code']),
+        message: textOf(error['message']),
         facts: isRecord(error['facts']) ? error['facts'] : {},
       }))
     : []
