@@ -58,6 +58,7 @@ export const staff = {
   picture: {
     mix: '%{total} kg: %{parts}, total %{cost}',
     mixPart: '%{name} %{kg} kg of lot %{lots}',
+    mixPartPlain: '%{name} %{kg} kg',
     inPreBlend: 'In the pre-blend',
     lot: 'lot %{code}',
     possible: 'possible',
@@ -67,6 +68,7 @@ export const staff = {
     limitsAtMost: 'at most %{max}',
     between: 'at least %{min}, at most %{max}',
     certain: '%{times} times in 20',
+    weakPart: '%{share} of it rests on values from memory or unknown',
     unknownPart: '%{share} of this is unknown',
     ownScale: 'Each line has its own scale; a scale need not begin at 0.',
     saves: 'from %{from} to %{to} saves %{money} a tonne; holds until %{until}',

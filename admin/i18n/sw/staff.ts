@@ -60,6 +60,7 @@ export const staff: SameKeys<typeof english> = {
   picture: {
     mix: 'Kilo %{total}: %{parts}, jumla %{cost}',
     mixPart: '%{name} kilo %{kg} za mzigo %{lots}',
+    mixPartPlain: '%{name} kilo %{kg}',
     inPreBlend: 'Kwenye mchanganyiko wa awali',
     lot: 'mzigo %{code}',
     possible: 'huenda',
@@ -69,6 +70,7 @@ export const staff: SameKeys<typeof english> = {
     limitsAtMost: 'isizidi %{max}',
     between: 'angalau %{min}, isizidi %{max}',
     certain: 'mara %{times} kati ya 20',
+    weakPart: '%{share} yake inategemea namba za kichwani au zisizojulikana',
     unknownPart: '%{share} ya hii haijulikani',
     ownScale: 'Kila mstari una kipimo chake; si lazima kianze 0.',
     saves: 'kutoka %{from} hadi %{to} kunaokoa %{money} kwa tani; inafaa hadi %{until}',

@@ -8,6 +8,7 @@ export type MixPart = {
   readonly sharePct: number
   /** Exact decimal text, three decimals. */
   readonly kg: string
+  /** A code that is empty (an ingredient at book values) is not told. */
   readonly lots: readonly { readonly code: string; readonly kg: string }[]
   /** As shown: "KES 12,300". */
   readonly cost?: string | undefined
@@ -27,8 +28,16 @@ export const MixBars = ({ parts, totalKg, totalCost, sentence }: MixBarsProps) =
   const large = sorted.filter((part) => part.sharePct >= PRE_BLEND_UNDER_PCT)
   const small = sorted.filter((part) => part.sharePct < PRE_BLEND_UNDER_PCT)
   const longest = Math.max(...large.map((part) => Number(part.kg)), 0.001)
-  const codes = (part: MixPart): string => part.lots.map((lot) => lot.code).join(', ')
-  const told = sorted.map((part) => t('picture.mixPart', { name: part.name, kg: formatNumber(part.kg, 3), lots: codes(part) })).join(', ')
+  const codes = (part: MixPart): string =>
+    part.lots
+      .map((lot) => lot.code)
+      .filter(Boolean)
+      .join(', ')
+  const partTold = (part: MixPart): string => {
+    const facts = { name: part.name, kg: formatNumber(part.kg, 3) }
+    return codes(part) ? t('picture.mixPart', { ...facts, lots: codes(part) }) : t('picture.mixPartPlain', facts)
+  }
+  const told = sorted.map(partTold).join(', ')
   const column = (key: 'name' | 'kg' | 'share' | 'lots' | 'cost') => ({
     title: t(`picture.column.${key}`),
     right: key === 'kg' || key === 'share' || key === 'cost',
@@ -50,7 +59,8 @@ export const MixBars = ({ parts, totalKg, totalCost, sentence }: MixBarsProps) =
             ))}
           </div>
           <div className="k-mix-figures">
-            <b>{formatExactKg(part.kg)}</b> {formatPercent(part.sharePct)} {t('picture.lot', { code: codes(part) })} {part.cost}
+            <b>{formatExactKg(part.kg)}</b> {formatPercent(part.sharePct)} {codes(part) && t('picture.lot', { code: codes(part) })}{' '}
+            {part.cost}
           </div>
         </div>
       ))}

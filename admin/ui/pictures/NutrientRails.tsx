@@ -19,6 +19,8 @@ export type NutrientRail = {
   /** How many times in twenty the limit shall hold. */
   readonly timesIn20?: number | undefined
   readonly state: 'inside' | 'at-limit' | 'failing'
+  /** How much of the value rests on memory or is unknown, as shown: "31 %". */
+  readonly weak?: string | undefined
   /** Where the value could lie were the unknown part at its worst. */
   readonly unknownUpTo?: number | undefined
 }
@@ -128,6 +130,7 @@ export const NutrientRails = ({ rails, sentence }: { rails: readonly NutrientRai
             <KnownBy value={rail.value} />
             <span>{[limits(rail), certainty(rail)].filter(Boolean).join(', ')}</span>
             <span className="k-strong">{stateWords(rail)}</span>
+            {rail.weak && <span className="k-known-words">{t('picture.weakPart', { share: rail.weak })}</span>}
           </div>
           <div className="k-rail-drawing" aria-hidden>
             <RailDrawing rail={rail} />

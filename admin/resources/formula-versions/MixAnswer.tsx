@@ -1,0 +1,169 @@
+import type { MixView } from '#contract/formulas'
+import { formatAccount, formatPrice } from '../../format/money'
+import { formatKg } from '../../format/numbers'
+import { useStaffWords, type StaffKey } from '../../i18n/words'
+import { Row } from '../../ui/Card'
+import { Figure } from '../../ui/Figure'
+import { KnownBy } from '../../ui/KnownBy'
+import { LimitCosts } from '../../ui/pictures/LimitCosts'
+import { MixBars } from '../../ui/pictures/MixBars'
+import { NutrientRails } from '../../ui/pictures/NutrientRails'
+import { RefusalCard } from '../../ui/RefusalCard'
+import { Findings } from './Findings'
+import { conflictTold, type LimitWords } from './limitWords'
+import { costsOfLimits, ingredientName, leftOutLots, mixParts, nutrientRails, unlimitedNutrients } from './mixFigures'
+import { useIngredients } from './useIngredients'
+import './version.css'
+
+const wholeTotal = (mix: MixView): string => formatPrice(mix.costTotal ?? '0')
+
+const Nutrients = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
+  const { t } = words
+  const rails = nutrientRails(mix, words)
+  const edges = rails.filter(({ state }) => state === 'at-limit')
+  const others = unlimitedNutrients(mix, words)
+  const sentence =
+    edges.length === 0
+      ? t('mixture.noneAtLimit')
+      : t('mixture.atLimits', { smart_count: edges.length, names: edges.map(({ name }) => name).join(', ') })
+  return (
+    <section className="k-stack">
+      <h3>{t('mixture.nutrients')}</h3>
+      <NutrientRails rails={rails} sentence={sentence} />
+      {others.length > 0 && (
+        <details className="k-details">
+          <summary>{t('mixture.others')}</summary>
+          {others.map(({ key, name, value }) => (
+            <Row key={key}>
+              {name} <KnownBy value={value} />
+            </Row>
+          ))}
+        </details>
+      )}
+    </section>
+  )
+}
+
+const Costs = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
+  const { t } = words
+  const costs = costsOfLimits(mix, words)
+  const [first] = costs
+  return (
+    <section className="k-stack">
+      <h3>{t('mixture.costs')}</h3>
+      {first ? (
+        <LimitCosts
+          costs={costs}
+          sentence={t('mixture.costsMost', { name: first.name, from: first.from, to: first.to, money: first.savingText })}
+        />
+      ) : (
+        <p>{t('mixture.noCosts')}</p>
+      )}
+    </section>
+  )
+}
+
+const Unused = ({ mix }: { mix: MixView }) => {
+  const { t, language } = useStaffWords()
+  if (mix.notUsed.length === 0) return null
+  return (
+    <details className="k-details">
+      <summary>
+        {t('mixture.unused')} ({mix.notUsed.length})
+      </summary>
+      {mix.notUsed.map((lot) => {
+        const name = ingredientName(lot, language)
+        const now = formatAccount(lot.pricePerKg)
+        return (
+          <Row key={lot.lotId}>
+            <span className="k-strong">{lot.lotNumber === 0 ? name : t('mixture.unusedNamed', { name, lot: lot.lotNumber })}</span>
+            <br />
+            {lot.breakEvenPricePerKg === null
+              ? t('mixture.neverEnters', { now })
+              : t('mixture.enters', { price: formatAccount(lot.breakEvenPricePerKg), now })}
+          </Row>
+        )
+      })}
+    </details>
+  )
+}
+
+const REASONS: ReadonlySet<string> = new Set(['no-stock', 'no-worst-case', 'unknown-either-side', 'medicine'])
+
+const LeftOut = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
+  const { t, nameOf } = words
+  const lots = leftOutLots(mix)
+  if (lots.length === 0) return null
+  const nutrientName = (id: string): string => (id === '' ? '' : t(`nutrient.${id}` as StaffKey))
+  return (
+    <details className="k-details" open={mix.kind === 'infeasible'}>
+      <summary>
+        {t('mixture.leftOut')} ({lots.length})
+      </summary>
+      {lots.map((lot) => (
+        <Row key={lot.key}>
+          <span className="k-strong">
+            {lot.lotNumber === 0
+              ? nameOf(lot.ingredientId)
+              : t('mixture.leftOutLot', { lot: lot.lotNumber, name: nameOf(lot.ingredientId) })}
+          </span>
+          <br />
+          {t(`mixture.reason.${REASONS.has(lot.reason) ? lot.reason : 'other'}` as StaffKey, {
+            nutrients: lot.nutrients.map(nutrientName).join(', '),
+          })}
+        </Row>
+      ))}
+    </details>
+  )
+}
+
+const NoMix = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
+  const { t } = words
+  const limits = conflictTold(mix.conflict, words)
+  return (
+    <RefusalCard
+      verdict="block"
+      what={limits === '' ? t('mixture.noMixAlone') : t('mixture.noMix', { limits })}
+      reasons={[]}
+      next={<p>{t('mixture.noMixNext')}</p>}
+    />
+  )
+}
+
+const Failed = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
+  const { t } = words
+  const reason = mix.reason === 'time-limit' || mix.reason === 'unbounded' ? mix.reason : 'other'
+  return <RefusalCard verdict="warn" what={t('mixture.failed')} reasons={[t(`mixture.failedReason.${reason}`)]} />
+}
+
+const Optimal = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
+  const { t, language } = useStaffWords()
+  return (
+    <>
+      <p className="k-mix-cost">
+        <Figure value={formatPrice(mix.costPerTonne ?? '0')} unit={t('mixture.costTonne')} size="page" />
+        <span>{t('mixture.costTotal', { cost: wholeTotal(mix), kg: formatKg(mix.batchKg, 0) })}</span>
+      </p>
+      <Findings findings={mix.findings} />
+      <MixBars parts={mixParts(mix, language)} totalKg={mix.batchKg} totalCost={wholeTotal(mix)} />
+      <Nutrients mix={mix} words={words} />
+      <Costs mix={mix} words={words} />
+      <Unused mix={mix} />
+    </>
+  )
+}
+
+/** The solver's answer, whichever it is: the mix with its picture, or why there is none. */
+export const MixAnswer = ({ mix }: { mix: MixView }) => {
+  const { t, language } = useStaffWords()
+  const { nameOf } = useIngredients(language)
+  const words = { t, nameOf }
+  return (
+    <div className="k-stack">
+      {mix.kind === 'optimal' && <Optimal mix={mix} words={words} />}
+      {mix.kind === 'infeasible' && <NoMix mix={mix} words={words} />}
+      {mix.kind === 'failed' && <Failed mix={mix} words={words} />}
+      <LeftOut mix={mix} words={words} />
+    </div>
+  )
+}

@@ -1,0 +1,116 @@
+import type { MixView } from '#contract/formulas'
+import { NUTRIENTS, type NutrientId } from '#core/composition/nutrients'
+import { formatPrice } from '../../format/money'
+import { formatNutrient, formatPercent } from '../../format/numbers'
+import type { Language } from '../../i18n/language'
+import type { LimitCost } from '../../ui/pictures/LimitCosts'
+import type { MixPart } from '../../ui/pictures/MixBars'
+import type { NutrientRail } from '../../ui/pictures/NutrientRails'
+import type { KnownValue } from '../../ui/KnownBy'
+import { isNutrient, limitName, limitValue, nutrientLimitValue, type LimitWords } from './limitWords'
+
+type Named = { readonly ingredientNameEn: string; readonly ingredientNameSw: string }
+type Nutrient = MixView['nutrients'][number]
+
+export const ingredientName = (row: Named, language: Language): string => (language === 'en' ? row.ingredientNameEn : row.ingredientNameSw)
+
+/** Lots of one ingredient stand together; a book lot has no number. */
+export const mixParts = (mix: MixView, language: Language): MixPart[] => {
+  const groups = new Map<string, MixView['amounts']>()
+  for (const amount of mix.amounts) groups.set(amount.ingredientId, [...(groups.get(amount.ingredientId) ?? []), amount])
+  return [...groups].flatMap(([key, amounts]) => {
+    const [first] = amounts
+    if (!first) return []
+    const sum = (figure: (amount: MixView['amounts'][number]) => number): number => amounts.reduce((total, row) => total + figure(row), 0)
+    return [
+      {
+        key,
+        name: ingredientName(first, language),
+        kg: sum((row) => Number(row.kg)).toFixed(3),
+        sharePct: sum((row) => row.pct),
+        lots: amounts.map((row) => ({ code: row.lotNumber === 0 ? '' : String(row.lotNumber), kg: row.kg })),
+        cost: formatPrice(sum((row) => Number(row.cost)).toFixed(2)),
+      },
+    ]
+  })
+}
+
+/** Under this share a value is not worth saying that it rests on memory. */
+const WORTH_SAYING = 0.005
+
+const knownValue = (row: Nutrient, nutrient: NutrientId): KnownValue => ({
+  knownBy: row.knownBy,
+  figure: row.knownBy === 'unknown' ? undefined : formatNutrient(nutrient, row.value),
+  unit: NUTRIENTS[nutrient].unit,
+})
+
+export const weakShare = ({ weakShare: share }: Nutrient): string | undefined =>
+  share > WORTH_SAYING ? formatPercent(share * 100, 0) : undefined
+
+const railState = (row: Nutrient): NutrientRail['state'] => (row.state === 'at-min' || row.state === 'at-max' ? 'at-limit' : 'inside')
+
+type KnownNutrient = Nutrient & { readonly nutrient: NutrientId }
+const known = (row: Nutrient): row is KnownNutrient => isNutrient(row.nutrient)
+
+/** One rail for each limited nutrient. */
+export const nutrientRails = (mix: MixView, { t }: LimitWords): NutrientRail[] =>
+  mix.nutrients.filter(known).flatMap((row) =>
+    row.min === null && row.max === null
+      ? []
+      : [
+          {
+            key: row.nutrient,
+            name: t(`nutrient.${row.nutrient}`),
+            mean: row.value,
+            value: knownValue(row, row.nutrient),
+            ...(row.min === null ? {} : { min: row.min, minText: nutrientLimitValue(row.nutrient, row.min) }),
+            ...(row.max === null ? {} : { max: row.max, maxText: nutrientLimitValue(row.nutrient, row.max) }),
+            state: railState(row),
+            weak: weakShare(row),
+          },
+        ],
+  )
+
+export const unlimitedNutrients = (mix: MixView, { t }: LimitWords): { key: string; name: string; value: KnownValue }[] =>
+  mix.nutrients
+    .filter(known)
+    .filter((row) => row.min === null && row.max === null)
+    .map((row) => ({ key: row.nutrient, name: t(`nutrient.${row.nutrient}`), value: knownValue(row, row.nutrient) }))
+
+/** What one step of each costly limit would save, dearest first. */
+export const costsOfLimits = (mix: MixView, words: LimitWords): LimitCost[] =>
+  mix.limitCosts
+    .filter(({ costPerTonneForStep }) => costPerTonneForStep >= 0.5)
+    .map(({ row, limit, from, to, unit, costPerTonneForStep }) => {
+      const id = String(limit['nutrient'] ?? '')
+      const nutrient = isNutrient(id) ? id : undefined
+      return {
+        key: row,
+        name: limitName(limit, words),
+        from: limitValue(from, unit, nutrient),
+        to: limitValue(to, unit, nutrient),
+        saving: costPerTonneForStep,
+        savingText: formatPrice(costPerTonneForStep),
+      }
+    })
+    .sort((a, b) => b.saving - a.saving)
+
+export type LeftOut = {
+  readonly key: string
+  readonly lotNumber: number
+  readonly ingredientId: string
+  readonly reason: string
+  readonly nutrients: string[]
+}
+
+/** A lot is told once for each reason, with all nutrients that the reason is about. */
+export const leftOutLots = (mix: MixView): LeftOut[] => {
+  const found = new Map<string, LeftOut>()
+  for (const row of mix.leftOut) {
+    const key = `${row.lotId} ${row.reason}`
+    const before = found.get(key)
+    if (before) before.nutrients.push(row.nutrient)
+    else found.set(key, { key, lotNumber: row.lotNumber, ingredientId: row.ingredientId, reason: row.reason, nutrients: [row.nutrient] })
+  }
+  return [...found.values()].sort((a, b) => a.lotNumber - b.lotNumber)
+}

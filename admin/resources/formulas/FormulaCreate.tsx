@@ -1,0 +1,126 @@
+import { useState, type FormEvent } from 'react'
+import { useGetList } from 'react-admin'
+import { useNavigate } from 'react-router-dom'
+import type { z } from 'zod'
+import type { RequirementView, StageView } from '#contract/requirements'
+import { DEFAULT_SOURCE } from '#core/requirement/requirement-set'
+import { useStaffWords, type StaffKey } from '../../i18n/words'
+import { useAct } from '../../shell/useAct'
+import { usePageTitle } from '../../shell/usePageTitle'
+import { Button } from '../../ui/Button'
+import { ErrorCount, FailureBar, FieldError } from '../../ui/Failure'
+import { Field, SelectField } from '../../ui/Field'
+import { KnownMark } from '../../ui/KnownBy'
+import { Loading } from '../../ui/Waiting'
+import { setsOf, type RequirementSetCount } from './requirementSets'
+
+type Stage = z.output<typeof StageView>
+type Requirement = z.output<typeof RequirementView>
+
+const ALL = 200
+
+const SetChoice = ({ set, chosen, onChoose }: { set: RequirementSetCount; chosen: boolean; onChoose: () => void }) => {
+  const { t } = useStaffWords()
+  return (
+    <label className="k-choice" data-chosen={chosen || undefined}>
+      <input type="radio" name="requirementSource" checked={chosen} onChange={onChoose} />
+      <span>
+        <span className="k-strong">
+          {set.source}
+          {set.source === DEFAULT_SOURCE && `, ${t('formula.setRecommended')}`}
+        </span>
+        <span className="k-row k-caption">
+          <span>{t('formula.setCounts', { smart_count: set.limits })}</span>
+          {set.read > 0 && (
+            <span className="k-limit-source">
+              <KnownMark knownBy="book" /> {t('formula.setRead', { smart_count: set.read })}
+            </span>
+          )}
+          {set.memory > 0 && (
+            <span className="k-limit-source">
+              <KnownMark knownBy="memory" /> {t('formula.setMemory', { smart_count: set.memory })}
+            </span>
+          )}
+        </span>
+      </span>
+    </label>
+  )
+}
+
+const Sets = ({ stage, value, onChange }: { stage: string; value: string; onChange: (source: string) => void }) => {
+  const { t } = useStaffWords()
+  const { data, isPending } = useGetList<Requirement>(
+    'requirements',
+    { pagination: { page: 1, perPage: ALL }, sort: { field: 'source', order: 'ASC' }, filter: { stage } },
+    { enabled: stage !== '' },
+  )
+  if (stage === '') return <p>{t('formula.setFirst')}</p>
+  if (isPending) return <Loading rows={2} />
+  const sets = setsOf(data ?? [])
+  if (sets.length === 0) return <p>{t('formula.ifNone')}</p>
+  return (
+    <div className="k-stack">
+      {sets.map((set) => (
+        <SetChoice key={set.source} set={set} chosen={set.source === value} onChoose={() => onChange(set.source)} />
+      ))}
+    </div>
+  )
+}
+
+/** A formula begins from a published requirement set; what it is called in both languages stands on every bag. */
+const FormulaCreate = () => {
+  const { t } = useStaffWords()
+  const navigate = useNavigate()
+  const [nameEn, setNameEn] = useState('')
+  const [nameSw, setNameSw] = useState('')
+  const [stage, setStage] = useState('')
+  const [requirementSource, setSource] = useState<string>(DEFAULT_SOURCE)
+  const [asked, setAsked] = useState(false)
+  const { send, busy, problem, errorAt } = useAct()
+  const { data: stages } = useGetList<Stage>('stages', { pagination: { page: 1, perPage: ALL }, sort: { field: 'id', order: 'ASC' } })
+  usePageTitle(t('formula.new'))
+
+  const values = { nameEn: nameEn.trim(), nameSw: nameSw.trim(), stage, requirementSource }
+  const missing = Object.entries(values).flatMap(([field, value]) => (value === '' ? [field] : []))
+  const fault = (field: keyof typeof values): string | undefined =>
+    asked && values[field] === ''
+      ? t(field === 'stage' || field === 'requirementSource' ? 'field.chooseOne' : 'field.empty')
+      : errorAt(field)
+  const begin = async (event: FormEvent) => {
+    event.preventDefault()
+    setAsked(true)
+    if (busy || missing.length > 0) return
+    const made = await send<{ id: string }>({ method: 'POST', path: '/formulas', body: values })
+    if (made) void navigate(`/formula-versions/${made.id}/show`)
+  }
+  return (
+    <form className="k-page k-narrow" onSubmit={(event) => void begin(event)} noValidate>
+      <h1>{t('formula.new')}</h1>
+      <ErrorCount fieldIds={asked && missing.length > 0 ? missing : (problem?.fields.map(({ path }) => path) ?? [])} />
+      <Field id="nameEn" label={t('formula.nameEn')} value={nameEn} onChange={setNameEn} error={fault('nameEn')} required />
+      <Field id="nameSw" label={t('formula.nameSw')} value={nameSw} onChange={setNameSw} error={fault('nameSw')} required />
+      <SelectField
+        id="stage"
+        label={t('formula.stage')}
+        value={stage}
+        onChange={setStage}
+        choices={(stages ?? [])
+          .filter(({ sources }) => sources.length > 0)
+          .map(({ id }) => ({ value: id, label: t(`stage.${id}` as StaffKey) }))}
+        error={fault('stage')}
+        required
+      />
+      <fieldset className="k-field" id="requirementSource" tabIndex={-1}>
+        <legend>{t('formula.set')}</legend>
+        <Sets stage={stage} value={requirementSource} onChange={setSource} />
+        {fault('requirementSource') && <FieldError id="requirementSource-error">{fault('requirementSource')}</FieldError>}
+      </fieldset>
+      {problem && problem.fields.length === 0 && <FailureBar problem={problem} />}
+      <Button submit kind="main" wide busy={busy}>
+        {t('formula.begin')}
+      </Button>
+    </form>
+  )
+}
+
+export default FormulaCreate
