@@ -22,7 +22,9 @@ const factsOf = (lot: MixLot): LotFacts => ({
 
 /** What the safety checks say of kilograms of lots as a feed, solved or weighed, worst first. */
 export const checkAmounts = async (db: Db, { stage, medication, flock }: Feed, { lots, kg, now }: Amounts): Promise<FindingView[]> => {
-  const [context, worst] = await Promise.all([loadCheckContext(db, now), loadWorstCases(db)])
+  // One after the other: this also runs inside a transaction, which has one connection.
+  const context = await loadCheckContext(db, now)
+  const worst = await loadWorstCases(db)
   const mix = lots.map((lot) => ({ lot: factsOf(lot), kg: kg.get(lot.id) ?? 0 }))
   return checkMix({ stage, medication: medication === null ? [] : [medication], mix, flock }, { ...context, worst })
 }

@@ -35,7 +35,10 @@ export const loadJudge = async (db: Db, batchId: string, now: Date): Promise<Jud
   if (batch === null) return () => ({ brokenLimits: [], findings: [] })
   const version = batch.order.formulaVersion
   const lotIds = [...new Set(batch.lines.flatMap(({ lotId }) => (lotId === null ? [] : [lotId])))]
-  const [lots, worst, context] = await Promise.all([loadMixLotsById(db, lotIds), loadWorstCases(db), loadCheckContext(db, now)])
+  // One after the other: this runs inside a transaction, which has one connection.
+  const lots = await loadMixLotsById(db, lotIds)
+  const worst = await loadWorstCases(db)
+  const context = await loadCheckContext(db, now)
   const flock = flockFacts(batch.order.flock, plainDate(batch.order.dueOn))
   const medicine = medicationOfRow(version)
   const limits = limitsOfRow(version)
