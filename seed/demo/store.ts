@@ -74,6 +74,7 @@ const bought = { decision: 'release' as const, reason: 'Label and certificate re
 export const LOTS: readonly DemoLot[] = [
   lot('limestone', 'jiwe', 88, 4000, 80, '10.50', 'M1', bought),
   lot('salt', 'jiwe', 88, 500, 10, '23.00', 'M2', bought),
+  lot('sodium_bicarbonate', 'jiwe', 88, 150, 6, '88.00', 'M2', bought),
   lot('premix_generic', 'nuru', 87, 300, 12, '318.00', 'P1', { ...bought, medication: 'none' }),
   lot('dl_methionine_99', 'nuru', 87, 75, 3, '620.00', 'P2', bought),
   lot('l_lysine_hcl_78', 'nuru', 87, 100, 4, '372.00', 'P2', bought),
