@@ -13,8 +13,17 @@ const LOCK = 7_204_918_535
 const mark = (db: Db, action: string): Promise<void> =>
   db.$transaction((tx) => appendAudit(tx, [{ action, entityType: 'mill', entityId: '1', facts: {} }], { actor: NOBODY, now: new Date() }))
 
-const load = async (deps: Deps, seed: Seed, demoPassword: string): Promise<boolean> => {
-  const { db } = deps
+type Loading = {
+  readonly ownerUrl: string
+  readonly deps: Deps
+  /** The same over connections that do not wait for the disk at each COMMIT. */
+  readonly loading: Deps
+  readonly seed: Seed
+  readonly password: string
+  readonly say: (line: string) => void
+}
+
+const load = async ({ deps: { db }, loading, seed, password, say }: Loading): Promise<boolean> => {
   const happened = async (action: string): Promise<boolean> => (await db.auditEntry.count({ where: { action } })) > 0
   if (await happened(LOADED)) return false
   if (await happened(BEGUN)) {
@@ -22,19 +31,20 @@ const load = async (deps: Deps, seed: Seed, demoPassword: string): Promise<boole
   }
   // Somebody's own mill, which never had the demo.
   if ((await db.appUser.count()) > 0) return false
+  say('Loading the demo: three months of an invented cooperative')
   await mark(db, BEGUN)
-  await seed.seedAll(db, { demoPassword, deps })
+  await seed.seedAll(loading.db, { demoPassword: password, deps: loading })
   await mark(db, LOADED)
   return true
 }
 
 /** Loads the invented cooperative once into an empty mill; of several processes that start together one does it while the others wait. */
-export const loadDemoOnce = async (ownerUrl: string, deps: Deps, seed: Seed, demoPassword: string): Promise<boolean> => {
-  const client = new pg.Client({ connectionString: ownerUrl, application_name: 'kinu demo' })
+export const loadDemoOnce = async (what: Loading): Promise<boolean> => {
+  const client = new pg.Client({ connectionString: what.ownerUrl, application_name: 'kinu demo' })
   await client.connect()
   try {
     await client.query('SELECT pg_advisory_lock($1)', [LOCK])
-    return await load(deps, seed, demoPassword)
+    return await load(what)
   } finally {
     await client.end()
   }

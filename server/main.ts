@@ -51,6 +51,28 @@ const serveApi = async (config: Config, deps: Deps, dataDir: string, readiness: 
   return app.listen({ port: config.port, host: config.host })
 }
 
+type Showing = {
+  readonly config: Config
+  readonly dataDir: string
+  readonly ownerUrl: string
+  readonly deps: Deps
+  readonly seed: Seed
+  readonly say: Say
+}
+
+const showDemo = async ({ config, dataDir, ownerUrl, deps, seed, say }: Showing): Promise<string> => {
+  const password = config.demoPassword ?? (await keptSecret(dataDir, 'demo-password', makeReadablePassword))
+  // An interrupted demo is thrown away whole, so its commits need not wait for the disk one by one; the mark at its end does.
+  const hasty = openDatabase({ url: ownerUrl, maxConnections: config.databaseConnections, settings: ['synchronous_commit=off'] })
+  try {
+    const loaded = await loadDemoOnce({ ownerUrl, deps, loading: { ...deps, db: hasty.db, sql: hasty.sql }, seed, password, say })
+    if (loaded) say('Loaded the demo')
+    return password
+  } finally {
+    await hasty.close()
+  }
+}
+
 /** Starts the mill: database, tables, demo if wanted, then the roles of this process. */
 export const startMill = async (config: Config, shutdown: Shutdown, logger: Logger, say: Say, seed?: Seed): Promise<Started> => {
   const dataDir = resolve(projectFolder, config.dataDir)
@@ -63,9 +85,7 @@ export const startMill = async (config: Config, shutdown: Shutdown, logger: Logg
   const pool = createSolverPool({ threads: config.solverThreads, deadlineMs: config.solverDeadlineMs })
   shutdown.onClose('solver', () => pool.close())
   const deps: Deps = { db, sql, pool, logger }
-  const demoPassword =
-    seed === undefined ? undefined : (config.demoPassword ?? (await keptSecret(dataDir, 'demo-password', makeReadablePassword)))
-  if (seed !== undefined && demoPassword !== undefined && (await loadDemoOnce(ownerUrl, deps, seed, demoPassword))) say('Loaded the demo')
+  const demoPassword = seed === undefined ? undefined : await showDemo({ config, dataDir, ownerUrl, deps, seed, say })
   if (config.roles.includes('worker')) {
     const worker = await startWorker(deps, housekeeping(INTEGRITY_CHECKS))
     shutdown.onClose('worker', worker.stop)
@@ -87,6 +107,9 @@ const say: Say = (line) => void process.stderr.write(`${line}\n`)
 export const runProcess = async (demoByDefault: boolean, announce: (started: Started, config: Config) => void): Promise<void> => {
   let logger: Logger | undefined
   const shutdown = installShutdown(() => logger)
+  // What Node warns of is for the log, not for the person at the terminal.
+  process.removeAllListeners('warning')
+  process.on('warning', (warning) => logger?.debug({ err: warning }, 'Node warns'))
   try {
     const config = readConfig()
     logger = createLogger(config.logLevel)

@@ -27,7 +27,14 @@ export const TIMEOUT_MS = {
 /** The role that the service works as: it can neither change tables nor rewrite ledger and audit rows. */
 export const APP_ROLE = 'kinu_app'
 
-export const openDatabase = ({ url, maxConnections }: { url: string; maxConnections: number }): Database => {
+type Opening = {
+  readonly url: string
+  readonly maxConnections: number
+  /** Further settings of each connection, as `name=value`. */
+  readonly settings?: readonly string[]
+}
+
+export const openDatabase = ({ url, maxConnections, settings = [] }: Opening): Database => {
   const sql = new pg.Pool({
     connectionString: url,
     max: maxConnections,
@@ -41,6 +48,7 @@ export const openDatabase = ({ url, maxConnections }: { url: string; maxConnecti
       `statement_timeout=${TIMEOUT_MS.statement}`,
       `idle_in_transaction_session_timeout=${TIMEOUT_MS.idle}`,
       'timezone=UTC',
+      ...settings,
     ]
       .map((setting) => `-c ${setting}`)
       .join(' '),
