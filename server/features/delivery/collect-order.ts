@@ -36,16 +36,16 @@ export const collectOrder = command({
     await forgetCodeTries(db, id)
   },
   async run({ tx, actor, now, newId, record }, { id, revision }) {
-    const before = await tx.order.findUniqueOrThrow({ where: { id } })
     const { count } = await tx.order.updateMany({
       where: { id, revision, status: 'ready' },
       data: { status: 'collected', collectedAt: now, revision: { increment: 1 } },
     })
+    const order = await tx.order.findUniqueOrThrow({ where: { id } })
     if (count === 0)
-      throw before.revision === revision ? new MillError('wrong-state', { status: before.status }) : new MillError('stale-revision')
+      throw order.revision === revision ? new MillError('wrong-state', { status: order.status }) : new MillError('stale-revision')
     const batches = await bagsOf(tx, id)
-    await deliverBags(tx, { id: newId(), orderId: id, memberId: before.memberId, batches, happenedAt: now, actorId: actor.userId })
-    record('order.collected', 'order', id, { number: before.number, batches })
+    await deliverBags(tx, { id: newId(), orderId: id, memberId: order.memberId, batches, happenedAt: now, actorId: actor.userId })
+    record('order.collected', 'order', id, { number: order.number, batches })
     const row = await tx.order.findUniqueOrThrow({ where: { id }, include: withNames })
     return orderView(row, { bagKg: await bagKgOfMill(tx), showCode: false })
   },

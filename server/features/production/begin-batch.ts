@@ -15,7 +15,8 @@ export const beginBatch = async (
   await tx.batch.update({
     where: { id: batch.id },
     data: {
-      status: 'being-weighed',
+      // A load that the manager holds stays held, whatever is weighed into it.
+      status: batch.status === 'on-hold' ? 'on-hold' : 'being-weighed',
       startedAt,
       findings: asJson([...findingsOf(batch.findings), ...findings]),
       revision: { increment: 1 },

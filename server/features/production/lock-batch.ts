@@ -12,8 +12,7 @@ export type LockedBatch = Prisma.BatchGetPayload<{ include: typeof whole }>
  * two who finish the last two at once would else both see the other's as not done.
  */
 export const lockBatch = async (tx: Tx, id: string): Promise<LockedBatch> => {
-  await tx.$queryRaw`SELECT o.id FROM "order" o JOIN batch b ON b.order_id = o.id WHERE b.id = ${id}::uuid FOR UPDATE OF o`
-  await tx.$queryRaw`SELECT id FROM batch WHERE id = ${id}::uuid FOR UPDATE`
+  await tx.$queryRaw`SELECT o.id FROM "order" o JOIN batch b ON b.order_id = o.id WHERE b.id = ${id}::uuid FOR UPDATE OF o, b`
   const batch = await tx.batch.findUnique({ where: { id }, include: whole })
   if (batch === null) throw new MillError('not-found')
   return batch

@@ -4,7 +4,7 @@ import { command } from '#platform/command'
 import { wholeBatch } from './batch-view.js'
 import { happenedAt } from './happened-at.js'
 import { lockBatch } from './lock-batch.js'
-import { requireWeighable, weighLine } from './weigh-line.js'
+import { requireWeighable, weighLines } from './weigh-line.js'
 
 /** One row was weighed. Without If-Match: rows come one by one, from a phone that was offline too, and none is refused for another's sake. */
 export const recordWeighing = command({
@@ -16,7 +16,9 @@ export const recordWeighing = command({
     const batch = await lockBatch(ctx.tx, id)
     const at = happenedAt('weighedAt', weighedAt, ctx.now)
     await requireWeighable(ctx, batch, at)
-    const corrected = await weighLine(ctx, batch, { part, position, actualKg, weighedAt: at }, 'position')
-    return wholeBatch(ctx.tx, id, corrected === null ? [] : [corrected])
+    const { corrected, changed } = await weighLines(ctx, batch, { weighings: [{ part, position, actualKg }], at, pathOf: () => 'position' })
+    // The same figure once more changes nothing; that it was entered is kept.
+    if (changed === 0) ctx.record('batch.weight-repeated', 'batch', id, { number: batch.number, part, position, actualKg })
+    return wholeBatch(ctx.tx, id, corrected)
   },
 })

@@ -82,6 +82,19 @@ test('a weight outside its range is taken, opens a discrepancy and says so; a co
   expect(again.lines.find(({ position }) => position === 2)).toEqual(line)
 })
 
+test('a load that is held before it began takes its weights, stays held, and its order is ready once it is let go', async () => {
+  const planned = await makePlannedOrder(mill.db)
+  const id = first(planned.batchIds)
+  await manager.post(`/batches/${id}/hold`, { reason: 'wait for the test' }, { revision: 1 })
+  const finished = await mixer.post(`/batches/${id}/finish`, { weights: asPlanned(planned), madeKg: '100' }, { revision: 2 })
+  expect(finished.as(BatchDetailView)).toMatchObject({ status: 'on-hold', statusReason: 'wait for the test' })
+  const { revision } = finished.as(BatchDetailView)
+  expect((await manager.post(`/batches/${id}/release-hold`, { reason: 'test is clean' }, { revision })).as(BatchDetailView).status).toBe(
+    'done',
+  )
+  expect(await orderStatus(planned.orderId)).toBe('ready')
+})
+
 test('weights of a load that nobody started are taken as facts, with a discrepancy', async () => {
   const planned = await makePlannedOrder(mill.db)
   const id = first(planned.batchIds)

@@ -3,6 +3,7 @@ import { formatKg, grams, gramsFromFloatKg } from '#core/quantity/mass'
 import { reserveLots } from '#features/stock/ledger'
 import type { Db, Tx } from '#platform/database/client'
 import { newId } from '#platform/new-id'
+import type { Agent } from '../agent.js'
 import { createUser } from '../users.js'
 import { makeVersion, type FormulaFacts } from './formulas.js'
 import { makeLot } from './lots.js'
@@ -127,4 +128,15 @@ export const asPlanned = ({ lines, preBlend }: PlannedOrder) => {
     actualKg: formatKg(gramsFromFloatKg(kg)),
   })
   return [...load.map(weight('load')), ...preBlend.map(({ kg }) => kg).map(weight('pre-blend'))]
+}
+
+/** Only the weighing and bagging of a planned order, over HTTP as the mill does it; the order is ready afterwards. */
+export const mixAll = async (mixer: Agent, planned: PlannedOrder): Promise<void> => {
+  for (const id of planned.batchIds) {
+    const started = await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+    if (started.status !== 200) throw new Error(started.text)
+    const body = { weights: asPlanned(planned), madeKg: formatKg(gramsFromFloatKg(planned.loadKg)) }
+    const done = await mixer.post(`/batches/${id}/finish`, body, { revision: 2 })
+    if (done.status !== 200) throw new Error(done.text)
+  }
 }
