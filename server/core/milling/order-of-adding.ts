@@ -49,6 +49,12 @@ function weighings({ lotId, scale }: WeighedLine, mass: number, scales: Scales):
   return items.filter((item) => item.grams > 0)
 }
 
+/** The pre-blend goes in whole; a coarser scale that it passes may show the step below or above its grams. */
+const shownAs = (mass: Grams, step: Grams): AllowedRange => ({
+  allowedLow: grams(Math.floor(mass / step) * step),
+  allowedHigh: grams(Math.ceil(mass / step) * step),
+})
+
 /**
  * The rows of the batch sheet in the order of adding: half the grain first, protein meals, minerals, the pre-blend of micros, the rest of
  * the grain, liquids last (MIX-21 of `seed/reference/mill_practice.csv`, textbook, from memory). The biggest grain stands in two rows.
@@ -84,7 +90,11 @@ export function orderOfAdding(load: Weighable, scales: Scales, drugLotIds: Reado
   let running = 0
   const rows = items.map((item, i): SheetRow => {
     running += item.grams
-    const range = allowedRange(item.grams, stepOf(scales, item.scale), item.lotId !== null && drugLotIds.has(item.lotId))
+    const step = stepOf(scales, item.scale)
+    const range =
+      item.kind === 'pre-blend'
+        ? shownAs(item.grams, step)
+        : allowedRange(item.grams, step, item.lotId !== null && drugLotIds.has(item.lotId))
     return { position: i + 1, ...item, ...range, runningTotal: grams(running) }
   })
   return { rows, preBlendRows: blend?.rows ?? [] }

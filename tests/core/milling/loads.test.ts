@@ -230,6 +230,14 @@ describe('the batch sheet', () => {
     }
   })
 
+  test('takes the pre-blend whole: its range is what the floor scale shows around its grams', () => {
+    const row = rows.find(({ kind }) => kind === 'pre-blend')
+    if (!row) throw new Error('no pre-blend')
+    expect(row.allowedHigh - row.allowedLow).toBeLessThanOrEqual(scales.floorStep)
+    expect([row.allowedLow <= row.grams, row.grams <= row.allowedHigh]).toEqual([true, true])
+    expect([row.allowedLow % scales.floorStep, row.allowedHigh % scales.floorStep]).toEqual([0, 0])
+  })
+
   test('is refused by the re-check when a row was changed after rounding', () => {
     const check = loadChecker(growerLots, growerLimits, scales)
     expect(recheckSheet(load.sheet, kg(500), scales, check)).toEqual([])
