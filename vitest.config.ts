@@ -19,7 +19,13 @@ const common = { resolve: { alias } }
 const limits = { pool: 'forks' as const, maxWorkers: 2, testTimeout: 30_000, hookTimeout: 60_000 }
 
 // What computes only needs no database, and starts without one.
-const PURE = ['tests/core/**/*.test.ts', 'tests/admin/**/*.test.{ts,tsx}', 'tests/platform/solver/**/*.test.ts']
+const PURE = [
+  'tests/core/**/*.test.ts',
+  'tests/console/components/**/*.test.{ts,tsx}',
+  'tests/house/**/*.test.ts',
+  'tests/platform/solver/**/*.test.ts',
+  'tests/seed/{check-values,reference-tables}.test.ts',
+]
 
 export default defineConfig({
   ...common,
