@@ -7,20 +7,28 @@ export const PROBLEM_TYPE = 'application/problem+json'
 const Facts = z.record(z.string(), z.unknown())
 
 /** RFC 9457, with our code, the request's id and the fields that are wrong. */
-const problemWith = (codes: readonly ProblemCode[]) =>
-  z.object({
+export const ProblemDocument = z
+  .object({
     type: z.string(),
     title: z.string(),
     status: z.int(),
-    code: z.enum(codes),
+    code: z.enum(PROBLEM_CODES),
     requestId: z.string(),
     facts: Facts.optional(),
     errors: z.array(z.object({ path: z.string(), code: z.string(), message: z.string(), facts: Facts.optional() })).optional(),
   })
-
-/** Any problem document, for those who read one. */
-export const ProblemDocument = problemWith(PROBLEM_CODES).meta({ id: 'Problem' })
+  .meta({ id: 'Problem' })
 export type ProblemDocument = z.infer<typeof ProblemDocument>
+
+// The one schema with fewer codes: said whole for every status of every route it would be most of the document.
+const problemWith = (codes: readonly ProblemCode[]) => ProblemDocument.and(z.looseObject({ code: z.enum(codes) }))
+
+const ofOneCode = new Map(PROBLEM_CODES.map((code) => [code, problemWith([code]).meta({ id: `Problem.${code}` })]))
+
+const schemaFor = (codes: readonly ProblemCode[]) => {
+  const [only, ...others] = codes
+  return (others.length === 0 && only !== undefined && ofOneCode.get(only)) || problemWith(codes)
+}
 
 /** One schema a status, for the codes that a route can give. */
 export const problemSchemas = (codes: readonly ProblemCode[]) => {
@@ -34,7 +42,7 @@ export const problemSchemas = (codes: readonly ProblemCode[]) => {
       status,
       {
         description: ofStatus.map((code) => `${code}: ${PROBLEMS[code].title}`).join('; '),
-        content: { [PROBLEM_TYPE]: { schema: problemWith(ofStatus) } },
+        content: { [PROBLEM_TYPE]: { schema: schemaFor(ofStatus) } },
       },
     ]),
   )
