@@ -7,7 +7,7 @@ import { openDatabase } from '#platform/database/client'
 import { route } from '#platform/http/route'
 import { createLogger } from '#platform/observability/logger'
 import { createSolverPool } from '#platform/solver/pool'
-import { loadToday } from '#platform/mill-day'
+import { plainDate } from '#platform/mill-day'
 import { FEATURES, buildApp } from '#server/app'
 import { readConfig } from '#server/config'
 
@@ -22,7 +22,7 @@ const setAside = command({
   status: 201,
   async run({ tx, actor, now, newId, record }, { lotId, kg }) {
     const id = newId()
-    await reserveLots(tx, { id, lines: [{ lotId, kg }], happenedAt: now, actorId: actor.userId, today: await loadToday(tx, now) })
+    await reserveLots(tx, { id, lines: [{ lotId, kg }], happenedAt: now, actorId: actor.userId, today: plainDate(now) })
     record('lot.set-aside', 'lot', lotId, { kg, transferId: id })
     return { transferId: id }
   },
