@@ -1,4 +1,11 @@
-import { faults } from './en/faults'
+import { homes } from './en/homes'
+import { tracing } from './en/tracing'
+import { handingOver } from './en/handing-over'
+import { loads } from './en/loads'
+import { shelf } from './en/shelf'
+import { lots } from './en/lots'
+import { ledger } from './en/ledger'
+import { laboratory } from './en/laboratory'
 import { formulas } from './en/formulas'
 import { lists } from './en/lists'
 import { members } from './en/members'
@@ -8,4 +15,20 @@ import { staff } from './en/staff'
 import { trade } from './en/trade'
 
 /** Everything: the type of every language. A new topic is a file in `en/` and `sw/` and one line here and in `sw.ts`. */
-export const en = { ...memberEn, ...trade, ...staff, ...faults, ...lists, ...formulas, ...orders, ...members } as const
+export const en = {
+  ...memberEn,
+  ...trade,
+  ...staff,
+  ...lists,
+  ...shelf,
+  ...lots,
+  ...ledger,
+  ...laboratory,
+  ...formulas,
+  ...orders,
+  ...members,
+  ...loads,
+  ...handingOver,
+  ...tracing,
+  ...homes,
+} as const

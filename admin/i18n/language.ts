@@ -3,14 +3,15 @@ export type Language = (typeof LANGUAGES)[number]
 
 const KEY = 'kinu.language'
 
-/** What the device was left in, else what it speaks, else Swahili: most who come without a setting read that. */
-export const startLanguage = (): Language => {
+/** What the device was left in, else what this entry starts in, else what the device speaks, else Swahili. */
+export const startLanguage = (entryStartsIn?: Language): Language => {
   try {
     const left = localStorage.getItem(KEY)
     if (left === 'en' || left === 'sw') return left
   } catch {
     // no storage in this browser: go by what it speaks
   }
+  if (entryStartsIn) return entryStartsIn
   return navigator.language.startsWith('en') ? 'en' : 'sw'
 }
 

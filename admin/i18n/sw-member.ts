@@ -1,9 +1,10 @@
 import type { memberEn, sharedEn } from './en-member'
 import { birds } from './sw/birds'
+import { faults } from './sw/faults'
 import { findings } from './sw/findings'
 import { member } from './sw/member'
 import { shared } from './sw/shared'
 import type { SameKeys } from './translate'
 
-export const sharedSw: SameKeys<typeof sharedEn> = { ...shared, ...birds, ...findings }
+export const sharedSw: SameKeys<typeof sharedEn> = { ...shared, ...birds, ...findings, ...faults }
 export const memberSw: SameKeys<typeof memberEn> = { ...sharedSw, member }

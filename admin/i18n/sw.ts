@@ -1,4 +1,11 @@
-import { faults } from './sw/faults'
+import { homes } from './sw/homes'
+import { tracing } from './sw/tracing'
+import { handingOver } from './sw/handing-over'
+import { loads } from './sw/loads'
+import { shelf } from './sw/shelf'
+import { lots } from './sw/lots'
+import { ledger } from './sw/ledger'
+import { laboratory } from './sw/laboratory'
 import { formulas } from './sw/formulas'
 import { lists } from './sw/lists'
 import { members } from './sw/members'
@@ -9,4 +16,20 @@ import { staff } from './sw/staff'
 import { trade } from './sw/trade'
 import type { SameKeys } from './translate'
 
-export const sw: SameKeys<typeof en> = { ...memberSw, ...trade, ...staff, ...faults, ...lists, ...formulas, ...orders, ...members }
+export const sw: SameKeys<typeof en> = {
+  ...memberSw,
+  ...trade,
+  ...staff,
+  ...lists,
+  ...shelf,
+  ...lots,
+  ...ledger,
+  ...laboratory,
+  ...formulas,
+  ...orders,
+  ...members,
+  ...loads,
+  ...handingOver,
+  ...tracing,
+  ...homes,
+}

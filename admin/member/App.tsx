@@ -1,4 +1,5 @@
-import { Suspense, useCallback, useEffect, useState } from 'react'
+import { useCallback, useEffect, useRef, useState } from 'react'
+import { formatTime } from '../format/dates'
 import { memberEn } from '../i18n/en-member'
 import { chooseLanguage, keepLanguage, languageAfterSignIn, startLanguage, type Language } from '../i18n/language'
 import { memberSw } from '../i18n/sw-member'
@@ -9,7 +10,11 @@ import { FailureBar } from '../ui/Failure'
 import { Frame } from '../ui/Frame'
 import { LanguageSwitch, ThemeSwitch } from '../ui/HeaderTools'
 import type { IconName } from '../ui/icons'
+import { OfflineBar, useOnline } from '../ui/OfflineBar'
 import { Empty, Loading } from '../ui/Waiting'
+import { Broken } from './Broken'
+import { lastAnswerAt } from './keptAnswers'
+import { LanguageChoiceProvider } from './languageChoice'
 import { MEMBER_PAGES } from './pages'
 import { matchPath, usePath } from './router'
 import { MemberSessionProvider, useMemberSession } from './session'
@@ -23,28 +28,8 @@ const TABS: readonly { path: string; words: MemberKey; icon: IconName }[] = [
   { path: '/account', words: 'member.tab.account', icon: 'person' },
 ]
 
-const Greeting = () => {
+const NotFound = () => {
   const { t } = useMemberWords()
-  const { user, leave } = useMemberSession()
-  return (
-    <div className="k-page">
-      <h1>{t('member.hello', { name: user?.name ?? '' })}</h1>
-      <div>
-        <Button icon="out" onPress={leave}>
-          {t('sign.out')}
-        </Button>
-      </div>
-    </div>
-  )
-}
-
-const Page = ({ path }: { path: string }) => {
-  const { t } = useMemberWords()
-  for (const [pattern, Found] of Object.entries(MEMBER_PAGES)) {
-    const params = matchPath(pattern, path)
-    if (params) return <Found params={params} />
-  }
-  if (path === '/') return <Greeting />
   return (
     <div className="k-page">
       <Empty
@@ -60,15 +45,29 @@ const Page = ({ path }: { path: string }) => {
   )
 }
 
+const Page = ({ path }: { path: string }) => {
+  for (const [pattern, Found] of Object.entries(MEMBER_PAGES)) {
+    const params = matchPath(pattern, path)
+    if (params) return <Found params={params} />
+  }
+  return <NotFound />
+}
+
 const Body = ({ path }: { path: string }) => {
+  const { t } = useMemberWords()
   const { user, problem, reload } = useMemberSession()
   if (problem) return <FailureBar problem={problem} doing="load" onTryAgain={reload} />
   if (user === undefined) return <Loading />
   if (user === null) return <SignIn />
+  const broken = (
+    <div className="k-page">
+      <Empty action={<Button onPress={() => location.reload()}>{t('member.reload')}</Button>}>{t('member.broken')}</Empty>
+    </div>
+  )
   return (
-    <Suspense fallback={<Loading />}>
+    <Broken key={path} fallback={broken}>
       <Page path={path} />
-    </Suspense>
+    </Broken>
   )
 }
 
@@ -79,7 +78,15 @@ const Shell = ({ onLanguage, onPerson }: ShellProps) => {
   const { user } = useMemberSession()
   const path = usePath()
   const tabs = user ? TABS.filter((tab) => tab.path === '/' || tab.path in MEMBER_PAGES) : []
-  useEffect(() => window.scrollTo(0, 0), [path])
+  const online = useOnline()
+  const shown = useRef(path)
+  useEffect(() => {
+    if (shown.current === path) return
+    shown.current = path
+    window.scrollTo(0, 0)
+    // a keyboard or a screen reader begins at the new page, not at the tab that led there
+    document.getElementById('page')?.focus({ preventScroll: true })
+  }, [path])
   const personal = user?.language
   useEffect(() => {
     if (personal) onPerson(languageAfterSignIn(personal))
@@ -87,6 +94,7 @@ const Shell = ({ onLanguage, onPerson }: ShellProps) => {
   return (
     <Frame
       home="#/"
+      notice={<OfflineBar offline={!online} waiting={0} asOf={formatTime(lastAnswerAt() ?? new Date().toISOString())} />}
       bar={tabs.map((tab) => ({
         href: `#${tab.path}`,
         label: t(tab.words),
@@ -106,7 +114,7 @@ const Shell = ({ onLanguage, onPerson }: ShellProps) => {
 }
 
 export const MemberApp = () => {
-  const [language, setLanguage] = useState(startLanguage)
+  const [language, setLanguage] = useState(() => startLanguage('sw'))
   const show = useCallback((next: Language) => {
     keepLanguage(next)
     setLanguage(next)
@@ -120,7 +128,9 @@ export const MemberApp = () => {
   return (
     <WordsProvider language={language} messages={language === 'en' ? memberEn : memberSw}>
       <MemberSessionProvider>
-        <Shell onLanguage={choose} onPerson={show} />
+        <LanguageChoiceProvider value={choose}>
+          <Shell onLanguage={choose} onPerson={show} />
+        </LanguageChoiceProvider>
       </MemberSessionProvider>
     </WordsProvider>
   )

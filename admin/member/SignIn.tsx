@@ -1,7 +1,7 @@
 import { useState, type FormEvent } from 'react'
 import { readPhone } from '../format/phones'
 import { useMemberWords } from '../i18n/words'
-import { Problem } from '../providers/http'
+import { asProblem, type Problem } from '../providers/http'
 import { Button } from '../ui/Button'
 import { FailureBar } from '../ui/Failure'
 import { Field, PhoneField } from '../ui/Field'
@@ -10,7 +10,7 @@ import { useMemberSession } from './session'
 /** Phone number and PIN. */
 export const SignIn = () => {
   const { t } = useMemberWords()
-  const { enter } = useMemberSession()
+  const { enter, hasEnded } = useMemberSession()
   const [phone, setPhone] = useState('')
   const [pin, setPin] = useState('')
   const [problem, setProblem] = useState<Problem>()
@@ -24,7 +24,7 @@ export const SignIn = () => {
     try {
       await enter(reading.e164, pin)
     } catch (cause) {
-      setProblem(cause instanceof Problem ? cause : new Problem('internal', 0, undefined, [], cause))
+      setProblem(asProblem(cause))
       setBusy(false)
     }
   }
@@ -32,6 +32,11 @@ export const SignIn = () => {
   return (
     <form className="k-sign" onSubmit={(event) => void submit(event)}>
       <h1>{t('sign.memberTitle')}</h1>
+      {hasEnded && (
+        <p className="k-failure" role="alert">
+          {t('sign.ended')}
+        </p>
+      )}
       <p>{t('sign.memberHint')}</p>
       <PhoneField label={t('sign.phone')} value={phone} onChange={setPhone} required />
       <Field

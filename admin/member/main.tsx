@@ -3,10 +3,11 @@ import { keepLanguage, startLanguage } from '../i18n/language'
 import { installTheme } from '../theme/device'
 import '../theme/fonts.css'
 import '../ui/ui.css'
+import './member.css'
 import { MemberApp } from './App'
 
 installTheme()
-keepLanguage(startLanguage())
+keepLanguage(startLanguage('sw'))
 
 const root = document.getElementById('root')
 if (root) createRoot(root).render(<MemberApp />)

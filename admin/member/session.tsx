@@ -1,12 +1,16 @@
 import { createContext, useCallback, useContext, useEffect, useMemo, useState, type ReactNode } from 'react'
 import type { SessionUser } from '#contract/access'
-import { Problem } from '../providers/http'
+import { asProblem, type Problem } from '../providers/http'
 import { forgetSession, loadSession, signIn, signOut } from '../providers/session'
+import { forgetAnswers } from './keptAnswers'
+import { forgetDrafts } from './draft'
 
 type MemberSession = {
   /** `undefined` until the mill has answered, `null` when nobody is signed in. */
   readonly user: SessionUser | null | undefined
   readonly problem: Problem | undefined
+  /** The mill ended the session while the page was open; the sign-in page says so. */
+  readonly hasEnded: boolean
   readonly enter: (phone: string, pin: string) => Promise<SessionUser>
   readonly leave: () => Promise<void>
   /** After an answer 401: back to the sign-in page, nothing typed is lost on the device. */
@@ -25,35 +29,39 @@ export const useMemberSession = (): MemberSession => {
 export const MemberSessionProvider = ({ children }: { children: ReactNode }) => {
   const [user, setUser] = useState<SessionUser | null>()
   const [problem, setProblem] = useState<Problem>()
+  const [hasEnded, setHasEnded] = useState(false)
   const reload = useCallback(async () => {
     setProblem(undefined)
     try {
       setUser(await loadSession())
     } catch (cause) {
-      setProblem(cause instanceof Problem ? cause : new Problem('internal', 0, undefined, [], cause))
+      setProblem(asProblem(cause))
     }
   }, [])
   useEffect(() => void reload(), [reload])
+  const enter = useCallback(async (phone: string, pin: string) => {
+    const entered = await signIn(phone, pin)
+    setHasEnded(false)
+    setUser(entered)
+    return entered
+  }, [])
+  const leave = useCallback(async () => {
+    await signOut()
+    // the next person on this phone finds nothing of the one before
+    forgetAnswers()
+    forgetDrafts()
+    setHasEnded(false)
+    setUser(null)
+  }, [])
+  const ended = useCallback(() => {
+    forgetSession()
+    forgetAnswers()
+    setHasEnded(true)
+    setUser(null)
+  }, [])
   const session = useMemo(
-    (): MemberSession => ({
-      user,
-      problem,
-      reload,
-      async enter(phone, pin) {
-        const entered = await signIn(phone, pin)
-        setUser(entered)
-        return entered
-      },
-      async leave() {
-        await signOut()
-        setUser(null)
-      },
-      ended() {
-        forgetSession()
-        setUser(null)
-      },
-    }),
-    [user, problem, reload],
+    (): MemberSession => ({ user, problem, hasEnded, reload, enter, leave, ended }),
+    [user, problem, hasEnded, reload, enter, leave, ended],
   )
   return <SessionContext value={session}>{children}</SessionContext>
 }

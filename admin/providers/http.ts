@@ -24,6 +24,9 @@ export class Problem extends Error {
   }
 }
 
+/** What was thrown, as a problem: anything else than one means that the mill was not understood. */
+export const asProblem = (cause: unknown): Problem => (cause instanceof Problem ? cause : new Problem('no-answer', 0, undefined, [], cause))
+
 export type Answer<T> = { readonly body: T; readonly headers: Headers }
 export type RequestOptions = {
   readonly body?: unknown

@@ -1,4 +1,4 @@
-import { useStaffWords, type StaffKey } from '../i18n/words'
+import { useSharedWords, type SharedKey } from '../i18n/words'
 import { formatNumber } from '../format/numbers'
 import type { ProblemField } from '../providers/http'
 
@@ -13,10 +13,10 @@ const readable = (facts: Readonly<Record<string, unknown>>): Record<string, stri
 
 /** Words for what is wrong with one field: our own sentence for its code, else for the problem of that name, else what the mill says. */
 export const useFaultWords = (): ((field: ProblemField) => string) => {
-  const { t } = useStaffWords()
+  const { t } = useSharedWords()
   return ({ code, message, facts = {} }) => {
     for (const key of [`fault.${code}`, `problem.${code}`]) {
-      const words = t(key as StaffKey, readable(facts))
+      const words = t(key as SharedKey, readable(facts))
       if (words !== key) return words
     }
     return message
