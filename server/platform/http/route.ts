@@ -68,6 +68,8 @@ const answerSchema = (endpoint: Endpoint): { [status: string]: unknown } => {
     return { 200: { description: 'The file', content: { [endpoint.contentType]: { schema: z.string().meta({ format: 'binary' }) } } } }
   }
   const status = endpoint.kind === 'query' ? 200 : endpoint.status
+  // The document then says that there is no body at all.
+  if (status === 204) return { 204: z.null().describe('Done') }
   const schema = endpoint.kind === 'query' && endpoint.list ? z.array(endpoint.output) : endpoint.output
   return { [status]: { description: 'Done', content: { 'application/json': { schema } } } }
 }

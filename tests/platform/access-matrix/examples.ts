@@ -1,0 +1,190 @@
+import { LAYER_LIMITS, makeVersion } from '../../support/builders/formulas.js'
+import { makeLot, type LotFacts } from '../../support/builders/lots.js'
+import { makeFlock, makeMember } from '../../support/builders/members.js'
+import { prepareMill } from '../../support/builders/mill.js'
+import { dayFromNow, makeLayerLots, makeMixer, makeOrder } from '../../support/builders/orders.js'
+import { asPlanned, makePlannedOrder, mixAll } from '../../support/builders/production.js'
+import { makeSupplier } from '../../support/builders/suppliers.js'
+import type { Mill, SignedIn } from '../../support/mill.js'
+import { PASSWORD } from '../../support/users.js'
+import { newId } from '#platform/new-id'
+
+export type Example = {
+  readonly id?: string
+  readonly query?: { readonly [name: string]: string }
+  readonly body?: { readonly [name: string]: unknown }
+  readonly revision?: number
+}
+/** Makes what the request needs, with everything a member owns belonging to this one. */
+type MakeExample = (memberId: string) => Promise<Example>
+export type Examples = { readonly [route: string]: MakeExample }
+
+const nothing = async (): Promise<Example> => ({})
+let made = 0
+const next = (): number => (made += 1)
+const GOOD = { moisture: 12, CP: 8.2, aflatoxin_total: 4 }
+const REASON = { reason: 'tried by a test' }
+const NEW_FLOCK = { name: 'Pullets', flockType: 'layer', hatchedOn: '2026-06-01', birds: 120 }
+
+/** One request a route that does what the route is for, with everything in the state that it wants. */
+export const makeExamples = async (mill: Mill): Promise<Examples> => {
+  const { db } = mill
+  await prepareMill(db)
+  const mixer = await makeMixer(db)
+  await makeLayerLots(db, { maize_white: '100000.000', soybean_meal_44: '100000.000', limestone: '20000.000', salt: '2000.000' })
+  const supplier = await makeSupplier(db)
+  const approved = await makeVersion(db)
+
+  const lot = async (facts: LotFacts = {}): Promise<Example> => ({
+    id: (await makeLot(db, { assays: GOOD, netKg: '10.000', ...facts })).id,
+    revision: 1,
+  })
+  const heldLot = (): Promise<Example> => lot({ status: 'on-hold' })
+  let submitter: SignedIn | undefined
+  const version = async (status: 'draft' | 'approved'): Promise<Example> => {
+    const { id, revision } = await makeVersion(db, { status })
+    return { id, revision }
+  }
+  const submitted = async (): Promise<Example> => {
+    const { id = '', revision = 1 } = await version('draft')
+    submitter ??= await mill.newUser({ role: 'nutritionist' })
+    const reply = await submitter.post(`/formula-versions/${id}/submit`, {}, { revision })
+    if (reply.status !== 200) throw new Error(reply.text)
+    return { id, revision: revision + 1 }
+  }
+  const flock = async (memberId: string): Promise<Example> => ({ id: (await makeFlock(db, { memberId })).id, revision: 1 })
+  const order = async (memberId: string): Promise<Example> => {
+    const { id, revision } = await makeOrder(db, { flockId: (await makeFlock(db, { memberId })).id, formulaVersionId: approved.id })
+    return { id, revision }
+  }
+  const planned = (memberId: string) => makePlannedOrder(db, { flock: { memberId } })
+  const batch = async (memberId: string): Promise<Example> => ({ id: (await planned(memberId)).batchIds[0] ?? '', revision: 1 })
+  const startedBatch = async (memberId: string) => {
+    const about = await planned(memberId)
+    const id = about.batchIds[0] ?? ''
+    const reply = await (await mill.as('mixer-operator')).post(`/batches/${id}/start`, {}, { revision: 1 })
+    if (reply.status !== 200) throw new Error(reply.text)
+    return { id, revision: 2, weights: asPlanned(about) }
+  }
+  const readyOrder = async (memberId: string): Promise<Example> => {
+    const about = await planned(memberId)
+    await mixAll(await mill.as('mixer-operator'), about)
+    const { revision } = await db.order.findUniqueOrThrow({ where: { id: about.orderId } })
+    return { id: about.orderId, revision }
+  }
+  const discrepancy = async (): Promise<Example> => {
+    const id = newId()
+    const openedBy = (await mill.as('mixer-operator')).user.id
+    await db.discrepancy.create({ data: { id, kind: 'load-outside-limits', facts: {}, openedBy, openedAt: new Date() } })
+    return { id, revision: 1 }
+  }
+  const sealed = async (): Promise<string> => (await makeLot(db, { ingredientId: 'salt', netKg: '1.000' })).id
+
+  return {
+    'POST /session': async () => ({ body: { login: (await mill.as('laboratory')).user.login, password: PASSWORD } }),
+    'GET /session': nothing,
+    'DELETE /session': nothing,
+    'PATCH /session': async () => ({ body: { language: 'sw' } }),
+    'GET /mill': nothing,
+    'GET /stages': nothing,
+    'GET /home': nothing,
+
+    'GET /ingredients': async () => ({ query: { perPage: '5' } }),
+    'GET /ingredients/{id}': async () => ({ id: 'maize_white' }),
+    'GET /sources': nothing,
+    'GET /requirements': async () => ({ query: { stage: 'layer_peak' } }),
+    'GET /safety-rules': nothing,
+    'GET /coccidiostats': nothing,
+
+    'GET /suppliers': nothing,
+    'GET /suppliers/{id}': async () => ({ id: supplier.id }),
+    'POST /suppliers': async () => ({ body: { name: `New supplier ${next()}` } }),
+
+    'GET /stock-movements': async () => ({ query: { perPage: '5' } }),
+    'GET /stock-proof': nothing,
+
+    'GET /lots': async () => ({ query: { status: 'released', perPage: '5' } }),
+    'GET /lots/{id}': async () => lot(),
+    'POST /lots': async () => ({
+      body: {
+        ingredientId: 'maize_white',
+        supplierId: supplier.id,
+        receivedAt: new Date().toISOString(),
+        netKg: '1.500',
+        pricePerKg: '40.50',
+      },
+    }),
+    'POST /lots/{id}/release': async () => ({ ...(await heldLot()), body: {} }),
+    'POST /lots/{id}/reject': async () => ({ ...(await heldLot()), body: REASON }),
+    'GET /assays': async () => ({ query: { lotId: await sealed() } }),
+    'POST /lots/{id}/assays': async () => ({
+      id: (await makeLot(db, { status: 'on-hold', netKg: '10.000' })).id,
+      body: {
+        laboratory: 'Mill laboratory',
+        results: [{ analyte: 'moisture', value: 12.4, unit: '%', method: 'oven 103 C', measuredOn: dayFromNow(0) }],
+      },
+    }),
+
+    'GET /formulas': nothing,
+    'GET /formulas/{id}': async () => ({ id: approved.formulaId }),
+    'GET /formula-versions/{id}': async () => ({ id: approved.id }),
+    'POST /formulas': async () => ({
+      body: { nameEn: `Layer mash ${next()}`, nameSw: 'Chakula', stage: 'layer_peak', requirementSource: 'REC' },
+    }),
+    'POST /formulas/{id}/versions': async () => ({ id: (await makeVersion(db)).formulaId, body: {} }),
+    'PATCH /formula-versions/{id}': async () => ({
+      ...(await version('draft')),
+      body: { limits: LAYER_LIMITS, medication: null, note: 'less maize' },
+    }),
+    'POST /formula-versions/{id}/submit': async () => ({ ...(await version('draft')), body: {} }),
+    'POST /formula-versions/{id}/approve': async () => ({ ...(await submitted()), body: { password: PASSWORD } }),
+    'POST /formula-versions/{id}/withdraw': async () => ({ ...(await version('approved')), body: REASON }),
+    'POST /solve': async () => ({ body: { stage: 'layer_peak', limits: LAYER_LIMITS } }),
+
+    'GET /members': nothing,
+    'GET /members/{id}': async (memberId) => ({ id: memberId }),
+    'POST /members': async () => ({ body: { name: 'New member', phone: `+2547555${String(10_000 + next())}` } }),
+    'GET /flocks': async (memberId) => flock(memberId).then(() => ({})),
+    'GET /flocks/{id}': flock,
+    'POST /flocks': async (memberId) => ({ body: { ...NEW_FLOCK, memberId } }),
+    'PATCH /flocks/{id}': async (memberId) => ({ ...(await flock(memberId)), body: { name: 'Hens', birds: 90, laying: true } }),
+
+    'GET /offers': nothing,
+    'GET /orders': async (memberId) => order(memberId).then(() => ({})),
+    'GET /orders/{id}': order,
+    'POST /orders': async (memberId) => ({
+      body: { flockId: (await makeFlock(db, { memberId })).id, formulaVersionId: approved.id, kg: '100', dueOn: dayFromNow(3) },
+    }),
+    'POST /orders/{id}/cancel': async (memberId) => ({ ...(await order(memberId)), body: REASON }),
+    'GET /orders/{id}/solution': order,
+    'POST /orders/{id}/plan': async (memberId) => ({ ...(await order(memberId)), body: { mixerId: mixer.id } }),
+    'POST /orders/{id}/collect': async (memberId) => ({ ...(await readyOrder(memberId)), body: { collectionCode: '1234' } }),
+
+    'GET /batches': async () => ({ query: { perPage: '5' } }),
+    'GET /batches/{id}': batch,
+    'GET /batches/{id}/sheet': batch,
+    'GET /batches/{id}/sheet.pdf': async (memberId) => ({ ...(await batch(memberId)), query: { language: 'en' } }),
+    'POST /batches/{id}/start': async (memberId) => ({ ...(await batch(memberId)), body: { flushed: false } }),
+    'POST /batches/{id}/weighings': async (memberId) => {
+      const { id, weights } = await startedBatch(memberId)
+      return { id, body: { ...weights[0] } }
+    },
+    'POST /batches/{id}/finish': async (memberId) => {
+      const { id, revision, weights } = await startedBatch(memberId)
+      return { id, revision, body: { weights, madeKg: '100' } }
+    },
+    'POST /batches/{id}/hold': async (memberId) => ({ ...(await batch(memberId)), body: REASON }),
+    'POST /batches/{id}/release-hold': async (memberId) => {
+      const held = await batch(memberId)
+      await db.batch.update({ where: { id: held.id ?? '' }, data: { status: 'on-hold' } })
+      return { ...held, body: REASON }
+    },
+
+    'GET /trace': async () => ({ query: { from: 'lot', id: await sealed() } }),
+    'GET /discrepancies': nothing,
+    'POST /discrepancies/{id}/close': async () => ({ ...(await discrepancy()), body: REASON }),
+  }
+}
+
+/** A member of the cooperative who is somebody else. */
+export const anotherMember = async (mill: Mill): Promise<string> => (await makeMember(mill.db, { name: 'Another member' })).id

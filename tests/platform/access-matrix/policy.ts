@@ -1,0 +1,90 @@
+import { ROLES, type Role } from '#contract/access'
+
+const STAFF: readonly Role[] = ROLES.filter((role) => role !== 'member')
+const ALL = ROLES
+const DRAFTERS: readonly Role[] = ['nutritionist', 'manager']
+const RECEIVERS: readonly Role[] = ['store-keeper', 'manager']
+const ANALYSTS: readonly Role[] = ['laboratory', 'manager']
+const MIXERS: readonly Role[] = ['mixer-operator', 'manager']
+const COUNTER: readonly Role[] = ['counter-clerk', 'manager']
+const MEMBERS: readonly Role[] = ['member', ...COUNTER]
+const MANAGER: readonly Role[] = ['manager']
+
+/** Who may do what at the mill, written by hand beside the routes, so that a route that lets in too many or too few shows. */
+export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
+  'POST /session': 'public',
+  'GET /session': ALL,
+  'DELETE /session': ALL,
+  'PATCH /session': ALL,
+
+  'GET /mill': ALL,
+  'GET /stages': ALL,
+  'GET /home': ALL,
+
+  'GET /ingredients': STAFF,
+  'GET /ingredients/{id}': STAFF,
+  'GET /sources': STAFF,
+  'GET /requirements': STAFF,
+  'GET /safety-rules': STAFF,
+  'GET /coccidiostats': STAFF,
+
+  'GET /suppliers': STAFF,
+  'GET /suppliers/{id}': STAFF,
+  'POST /suppliers': RECEIVERS,
+
+  'GET /stock-movements': STAFF,
+  'GET /stock-proof': MANAGER,
+
+  'GET /lots': STAFF,
+  'GET /lots/{id}': STAFF,
+  'POST /lots': RECEIVERS,
+  'POST /lots/{id}/release': ANALYSTS,
+  'POST /lots/{id}/reject': ANALYSTS,
+  'GET /assays': STAFF,
+  'POST /lots/{id}/assays': ANALYSTS,
+
+  'GET /formulas': STAFF,
+  'GET /formulas/{id}': STAFF,
+  'GET /formula-versions/{id}': STAFF,
+  'POST /formulas': DRAFTERS,
+  'POST /formulas/{id}/versions': DRAFTERS,
+  'PATCH /formula-versions/{id}': DRAFTERS,
+  'POST /formula-versions/{id}/submit': DRAFTERS,
+  'POST /formula-versions/{id}/approve': DRAFTERS,
+  'POST /formula-versions/{id}/withdraw': DRAFTERS,
+  'POST /solve': DRAFTERS,
+
+  'GET /members': MEMBERS,
+  'GET /members/{id}': MEMBERS,
+  'POST /members': COUNTER,
+  'GET /flocks': [...MEMBERS, 'nutritionist'],
+  'GET /flocks/{id}': [...MEMBERS, 'nutritionist'],
+  'POST /flocks': MEMBERS,
+  'PATCH /flocks/{id}': MEMBERS,
+
+  'GET /offers': MEMBERS,
+  'GET /orders': ALL,
+  'GET /orders/{id}': ALL,
+  'POST /orders': MEMBERS,
+  'POST /orders/{id}/cancel': MEMBERS,
+  'GET /orders/{id}/solution': [...COUNTER, 'nutritionist'],
+  'POST /orders/{id}/plan': MANAGER,
+  'POST /orders/{id}/collect': [...COUNTER, 'store-keeper'],
+
+  'GET /batches': STAFF,
+  'GET /batches/{id}': STAFF,
+  'GET /batches/{id}/sheet': STAFF,
+  'GET /batches/{id}/sheet.pdf': STAFF,
+  'POST /batches/{id}/start': MIXERS,
+  'POST /batches/{id}/weighings': MIXERS,
+  'POST /batches/{id}/finish': MIXERS,
+  'POST /batches/{id}/hold': MANAGER,
+  'POST /batches/{id}/release-hold': MANAGER,
+
+  'GET /trace': ['manager', 'store-keeper', 'laboratory', 'nutritionist', 'counter-clerk'],
+  'GET /discrepancies': STAFF,
+  'POST /discrepancies/{id}/close': MANAGER,
+}
+
+/** Lists in which a member finds only what is theirs, with the field that says whose a row is. */
+export const OWN_ROWS = { 'GET /members': 'id', 'GET /flocks': 'memberId', 'GET /orders': 'memberId' } as const
