@@ -1,10 +1,38 @@
-import type { ComponentType, LazyExoticComponent } from 'react'
+import { lazy, type ComponentType, type LazyExoticComponent } from 'react'
 import type { Role } from '#contract/access'
 
 type Page = LazyExoticComponent<ComponentType>
 
 /** Pages that are not a list or a record of one entity, by path: `'/trace': lazy(() => import('./trace'))`. */
-export const PAGES: Readonly<Record<string, Page>> = {}
+export const PAGES: Readonly<Record<string, Page>> = {
+  '/stock-proof': lazy(() => import('./stock-proof')),
+  '/to-test': lazy(() => import('./to-test')),
+  '/lots/:id/reject': lazy(() => import('./reject-lot')),
+  '/lots/:id/release': lazy(() => import('./release-lot')),
+  '/lots/:id/record': lazy(() => import('./record-results')),
+  '/formula-versions/:id/submit': lazy(() => import('./submit-version')),
+  '/formula-versions/:id/approve': lazy(() => import('./approve-version')),
+  '/formula-versions/:id/withdraw': lazy(() => import('./withdraw-version')),
+  '/orders/:id/plan': lazy(() => import('./plan-order')),
+  '/orders/:id/cancel': lazy(() => import('./cancel-order')),
+  '/plan': lazy(() => import('./plan')),
+  '/batches/:id/sheet': lazy(() => import('./batch-sheet')),
+  '/batches/:id/paper': lazy(() => import('../resources/batches/PaperSheet')),
+  '/batches/:id/hold': lazy(() => import('../resources/batches/HoldBatch')),
+  '/batches/:id/release-hold': lazy(() => import('../resources/batches/ReleaseHold')),
+  '/discrepancies/:id/close': lazy(() => import('../resources/discrepancies/CloseDiscrepancy')),
+  '/hand-over': lazy(() => import('./hand-over')),
+  '/trace': lazy(() => import('./trace')),
+  '/decide': lazy(() => import('./decide')),
+  '/problem': lazy(() => import('./problem')),
+}
 
 /** The home page of each role; it answers the role's three questions without a click. */
-export const HOMES: Readonly<Partial<Record<Role, Page>>> = {}
+export const HOMES: Readonly<Partial<Record<Role, Page>>> = {
+  manager: lazy(() => import('./homes/manager')),
+  nutritionist: lazy(() => import('./homes/nutritionist')),
+  'store-keeper': lazy(() => import('./homes/store-keeper')),
+  laboratory: lazy(() => import('./homes/laboratory')),
+  'mixer-operator': lazy(() => import('./homes/mixer-operator')),
+  'counter-clerk': lazy(() => import('./homes/counter-clerk')),
+}

@@ -1,4 +1,15 @@
 import type { ResourceProps } from 'react-admin'
+import { stockMovements } from './stock-movements'
+import { sources } from './sources'
+import { coccidiostats } from './coccidiostats'
+import { safetyRules } from './safety-rules'
+import { requirements } from './requirements'
+import { suppliers } from './suppliers'
+import { ingredients } from './ingredients'
+import { lots } from './lots'
+import { assays } from './assays'
+import { discrepancies } from './discrepancies'
+import { batches } from './batches'
 import { formulaVersions } from './formula-versions'
 import { formulas } from './formulas'
 
@@ -9,4 +20,18 @@ import { formulas } from './formulas'
  *   import { lots } from './lots'
  *   export const RESOURCES = [lots, ...]
  */
-export const RESOURCES: readonly ResourceProps[] = [formulas, formulaVersions]
+export const RESOURCES: readonly ResourceProps[] = [
+  stockMovements,
+  sources,
+  coccidiostats,
+  safetyRules,
+  requirements,
+  suppliers,
+  ingredients,
+  lots,
+  assays,
+  discrepancies,
+  batches,
+  formulas,
+  formulaVersions,
+]

@@ -37,7 +37,6 @@ export const lots = {
     notWritten: 'not written down',
     medicine: 'Medicine',
     medicineNone: 'the label says: none',
-    medicineIs: '%{active}, %{strength}',
     medicineUnknown: 'the label was not read',
     medicineNotAsked: 'not asked of this kind',
     decided: '%{state} by %{who}, %{when}',

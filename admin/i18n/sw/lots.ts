@@ -39,7 +39,6 @@ export const lots: SameKeys<typeof english> = {
     notWritten: 'haikuandikwa',
     medicine: 'Dawa',
     medicineNone: 'lebo inasema: hakuna',
-    medicineIs: '%{active}, %{strength}',
     medicineUnknown: 'lebo haikusomwa',
     medicineNotAsked: 'haiulizwi kwa aina hii',
     decided: '%{state} na %{who}, %{when}',
@@ -55,8 +54,7 @@ export const lots: SameKeys<typeof english> = {
     flag: {
       'assays-disagree': 'Vipimo vya %{item} havilingani: kutoka %{low} hadi %{high}. Kibaya zaidi kinahesabiwa hadi kipimwe tena.',
       'urea-found': 'Urea imeonekana: protini iliyopimwa si protini yote. Iliyozidi ya kitabuni haihesabiwi.',
-      'urea-untested':
-        'Aina hii hujulikana kuongezwa urea na haikupimwa urea: protini iliyozidi ya kitabuni haihesabiwi kama asidi amino.',
+      'urea-untested': 'Aina hii hujulikana kuongezwa urea na haikupimwa urea: protini iliyozidi ya kitabuni haihesabiwi kama asidi amino.',
     },
     picture: {
       title: 'Mzigo huu na kitabu',

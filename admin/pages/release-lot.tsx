@@ -1,0 +1,102 @@
+import { useParams, useNavigate } from 'react-router-dom'
+import { useQueryClient } from '@tanstack/react-query'
+import { formatKg } from '../format/numbers'
+import { useStaffWords } from '../i18n/words'
+import { useMay } from '../providers/useMay'
+import { LotFindings } from '../resources/lots/LotFindings'
+import { useLot, type LotDetail } from '../resources/lots/useLot'
+import { useAct } from '../shell/useAct'
+import { usePageTitle } from '../shell/usePageTitle'
+import { EffectPage } from '../ui/EffectPage'
+import { FailureBar } from '../ui/Failure'
+import { Loading } from '../ui/Waiting'
+import '../resources/lots/lots.css'
+
+const LotLink = ({ lot }: { lot: LotDetail }) => {
+  const { t } = useStaffWords()
+  return (
+    <a className="k-button" href={`#/lots/${lot.id}/show`}>
+      {t('release.toLot', { number: lot.number })}
+    </a>
+  )
+}
+
+/** A lot that cannot be released by this person now: why, and what can be done instead of a button that would not work. */
+const Cannot = ({ lot, title }: { lot: LotDetail; title: string }) => {
+  const { t } = useStaffWords()
+  const may = useMay()
+  const held = lot.status === 'on-hold'
+  const blocked = lot.findings.some(({ severity }) => severity === 'block')
+  const why = !held
+    ? t('release.notOnHold', { number: lot.number })
+    : blocked
+      ? t('release.blocked', { number: lot.number })
+      : t('lots.managerDecides')
+  return (
+    <div className="k-page">
+      <h1>{title}</h1>
+      <p className="k-strong">{why}</p>
+      {held && <LotFindings findings={lot.findings} />}
+      <div className="k-actions">
+        <LotLink lot={lot} />
+        {held && may('create', 'assays') && (
+          <a className="k-button" href={`#/lots/${lot.id}/record`}>
+            {t('lots.recordResults')}
+          </a>
+        )}
+        {held && may('reject', 'lots') && (
+          <a className="k-button" data-kind="danger" href={`#/lots/${lot.id}/reject`}>
+            {t('reject.confirm', { number: lot.number })}
+          </a>
+        )}
+      </div>
+    </div>
+  )
+}
+
+const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
+  const { t } = useStaffWords()
+  const navigate = useNavigate()
+  const cache = useQueryClient()
+  const { send, problem } = useAct()
+  const warnings = lot.findings.filter(({ severity }) => severity === 'warn')
+  const passed = lot.findings.length - warnings.length
+  const back = () => void navigate(`/lots/${lot.id}/show`)
+  const release = async ({ reason }: { reason: string }) => {
+    const done = await send({ method: 'POST', path: `/lots/${lot.id}/release`, body: { reason }, revision: lot.revision })
+    await cache.invalidateQueries()
+    if (done) back()
+  }
+  return (
+    <EffectPage
+      title={title}
+      effect={
+        <>
+          <p>{Number(lot.onHandKg) > 0 ? t('release.effect', { kg: formatKg(lot.onHandKg) }) : t('release.nothingLeft')}</p>
+          {passed > 0 && <p>{t('release.checks', { smart_count: passed })}</p>}
+          {warnings.length > 0 && <p>{t('release.warnings', { smart_count: warnings.length })}</p>}
+        </>
+      }
+      confirmLabel={t('release.confirm', { number: lot.number })}
+      {...(warnings.length > 0 ? { reasonLabel: t('release.reason') } : {})}
+      problem={problem}
+      onConfirm={release}
+      onCancel={back}
+    >
+      <LotFindings findings={lot.findings} />
+    </EffectPage>
+  )
+}
+
+const ReleaseLot = () => {
+  const { t } = useStaffWords()
+  const { id = '' } = useParams()
+  const { lot, name, problem, again } = useLot(id)
+  const title = lot ? t('release.title', { number: lot.number, name }) : t('action.release')
+  usePageTitle(title)
+  if (problem && !lot) return <FailureBar problem={problem} doing="load" onTryAgain={again} />
+  if (!lot) return <Loading rows={4} />
+  return lot.mayRelease ? <Release lot={lot} title={title} /> : <Cannot lot={lot} title={title} />
+}
+
+export default ReleaseLot

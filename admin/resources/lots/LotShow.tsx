@@ -1,0 +1,144 @@
+import { useParams } from 'react-router-dom'
+import type { FindingView } from '#contract/findings'
+import { formatDate, formatTime } from '../../format/dates'
+import { formatNumber, withUnit } from '../../format/numbers'
+import { useStaffWords, type StaffKey } from '../../i18n/words'
+import { useMay } from '../../providers/useMay'
+import { usePageTitle } from '../../shell/usePageTitle'
+import { Card } from '../../ui/Card'
+import { FailureBar } from '../../ui/Failure'
+import { StateWord } from '../../ui/StateWord'
+import { Loading } from '../../ui/Waiting'
+import { WithPicture } from '../ingredients/names'
+import { LotAndBook } from './LotAndBook'
+import { LotFacts } from './LotFacts'
+import { LotFindings } from './LotFindings'
+import { LotMovements } from './LotMovements'
+import { LotResults } from './LotResults'
+import { analyteName } from './lotWords'
+import { LotValues } from './LotValues'
+import type { Step } from './stepWords'
+import { useLot, type LotDetail } from './useLot'
+import './lots.css'
+
+const Actions = ({ lot }: { lot: LotDetail }) => {
+  const { t } = useStaffWords()
+  const may = useMay()
+  const onHold = lot.status === 'on-hold'
+  const blocked = lot.findings.some(({ severity }) => severity === 'block')
+  return (
+    <div className="k-actions">
+      {may('create', 'assays') && (
+        <a className="k-button" data-kind={onHold && blocked ? 'main' : 'plain'} href={`#/lots/${lot.id}/record`}>
+          {t('lots.recordResults')}
+        </a>
+      )}
+      {onHold && !blocked && lot.mayRelease && (
+        <a className="k-button" data-kind="main" href={`#/lots/${lot.id}/release`}>
+          {t('release.confirm', { number: lot.number })}
+        </a>
+      )}
+      {may('reject', 'lots') && (onHold || lot.status === 'released') && (
+        <a className="k-button" data-kind="danger" href={`#/lots/${lot.id}/reject`}>
+          {t('reject.confirm', { number: lot.number })}
+        </a>
+      )}
+      {may('read', 'traces') && (
+        <a className="k-button" href={`#/trace?from=lot&number=${lot.number}`}>
+          {t('lots.traceIt')}
+        </a>
+      )}
+    </div>
+  )
+}
+
+/** "Released by Juma, Tue 4 Aug 2026 10:12. Reason: ...", for as long as the lot stands. */
+const Decision = ({ lot }: { lot: LotDetail }) => {
+  const { t, language } = useStaffWords()
+  if (lot.decidedAt === null || lot.decidedBy === null) return null
+  const when = `${formatDate(lot.decidedAt, language)} ${formatTime(lot.decidedAt)}`
+  const state = lot.status === 'used-up' ? 'released' : lot.status
+  return (
+    <p>
+      {t('lots.decided', { state: t(`state.lot.${state}`), who: lot.decidedBy, when })}.{' '}
+      {lot.statusReason && t('lots.decidedReason', { reason: lot.statusReason })}
+    </p>
+  )
+}
+
+const Flag = ({ flag }: { flag: Step }) => {
+  const { t } = useStaffWords()
+  const key = `lots.flag.${flag.code}`
+  const { analyte, low, high, unit } = flag.facts
+  const figure = (value: unknown): string => (typeof value === 'number' ? withUnit(formatNumber(value, 1), String(unit ?? '')) : '')
+  const words = t(key as StaffKey, { item: analyteName(String(analyte ?? ''), t), low: figure(low), high: figure(high) })
+  return words === key ? null : (
+    <div className="k-refusal k-warn">
+      <p className="k-strong">{t('lots.look')}</p>
+      <p>{words}</p>
+    </div>
+  )
+}
+
+const Whole = ({ lot }: { lot: LotDetail }) => {
+  const { t } = useStaffWords()
+  const may = useMay()
+  const asksMedicine = lot.findings.some(({ what }) => what.code.startsWith('medicine-not-declared'))
+  const actions = ({ what }: FindingView) =>
+    (what.code === 'required-test-missing' || what.code === 'not-tested') && may('create', 'assays') ? (
+      <a className="k-button" href={`#/lots/${lot.id}/record`}>
+        {t('lots.recordResults')}
+      </a>
+    ) : null
+  const warned = lot.findings.some(({ severity }) => severity === 'warn') && lot.findings.every(({ severity }) => severity !== 'block')
+  return (
+    <>
+      <Decision lot={lot} />
+      <Actions lot={lot} />
+      {lot.status === 'on-hold' && warned && !lot.mayRelease && may('release', 'lots') && <p>{t('lots.managerDecides')}</p>}
+      <div className="k-columns">
+        <div className="k-stack">
+          <Card title={t('lots.findings')}>
+            {lot.flags.map((flag, index) => (
+              <Flag key={index} flag={flag} />
+            ))}
+            {lot.findings.length === 0 && <p>{t('lots.noFindings')}</p>}
+            <LotFindings findings={lot.findings} actions={actions} />
+          </Card>
+        </div>
+        <div className="k-stack">
+          <LotFacts lot={lot} asksMedicine={asksMedicine} />
+          <LotAndBook number={lot.number} composition={lot.composition} />
+        </div>
+      </div>
+      <LotResults assays={lot.assays} />
+      <LotValues composition={lot.composition} />
+      <LotMovements lotId={lot.id} number={lot.number} />
+    </>
+  )
+}
+
+const LotShow = () => {
+  const { id = '' } = useParams()
+  const { lot, name, title, problem, again } = useLot(id)
+  usePageTitle(title)
+  return (
+    <div className="k-page">
+      {lot && (
+        <div className="k-card-head">
+          <h1>
+            <WithPicture pictogram={lot.pictogram} size={32}>
+              {title}
+            </WithPicture>
+          </h1>
+          <StateWord thing="lot" state={lot.status} />
+        </div>
+      )}
+      {problem && <FailureBar problem={problem} doing="load" onTryAgain={again} />}
+      {!lot && !problem && <Loading rows={6} />}
+      {lot && <Whole key={name} lot={lot} />}
+    </div>
+  )
+}
+
+export default LotShow

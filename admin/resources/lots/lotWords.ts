@@ -1,0 +1,49 @@
+import { ANALYTES, isAnalyte } from '#core/composition/analytes'
+import { isoDay } from '../../format/dates'
+import { formatNumber, withUnit } from '../../format/numbers'
+import type { Translate } from '../../i18n/translate'
+import type { StaffKey } from '../../i18n/words'
+
+const DAY_MS = 86_400_000
+
+/** Days from `today` to the last day on which a lot may be used; below 0 when that day is past. Both as "2026-08-04". */
+export const daysLeft = (expiresOn: string, today: string): number => Math.round((Date.parse(expiresOn) - Date.parse(today)) / DAY_MS)
+
+export const today = (): string => isoDay(new Date().toISOString())
+
+/** "12 days left", "last day today", "3 days past its date". */
+export const daysLeftWords = (expiresOn: string, t: Translate<StaffKey>): string => {
+  const days = daysLeft(expiresOn, today())
+  if (days === 0) return t('lots.lastDay')
+  return days > 0 ? t('lots.daysLeft', { smart_count: days }) : t('lots.pastDate', { smart_count: -days })
+}
+
+const HAZARDS: Readonly<Record<string, StaffKey>> = {
+  aflatoxin_B1: 'hazard.aflatoxinB1',
+  aflatoxin_total: 'hazard.aflatoxin',
+  AIA: 'hazard.sand',
+  urea: 'hazard.urea',
+}
+
+/** What the laboratory measures, in words. */
+export const analyteName = (analyte: string, t: Translate<StaffKey>): string => {
+  const key = HAZARDS[analyte] ?? (`nutrient.${analyte}` as StaffKey)
+  const words = t(key)
+  return words === key ? analyte : words
+}
+
+/** Minerals and amino acids to 0.01 %, everything else to 0.1 %; poisons whole. */
+const COARSE: ReadonlySet<string> = new Set(['moisture', 'CP', 'EE', 'CF', 'ash', 'AIA', 'starch', 'sugars', 'urea'])
+const placesOf = (analyte: string, unit: string): number => (unit === 'ug/kg' ? 0 : COARSE.has(analyte) ? 1 : 2)
+
+type Result = { readonly analyte: string; readonly value: number; readonly unit: string; readonly belowDetection: boolean }
+
+/** "8.4 %", "under 2 ug/kg", and the strip of urea in words. */
+export const resultWords = ({ analyte, value, unit, belowDetection }: Result, t: Translate<StaffKey>): string => {
+  if (analyte === 'urea' && (value === 0 || belowDetection)) return t('lab.stripNone')
+  if (analyte === 'urea' && value === 1) return t('lab.stripFound')
+  const figure = withUnit(formatNumber(value, placesOf(analyte, unit)), unit)
+  return belowDetection ? t('lab.under', { limit: figure }) : figure
+}
+
+export const unitOf = (analyte: string): '%' | 'ug/kg' | 'mg/kg' => (isAnalyte(analyte) ? ANALYTES[analyte].units[0] : '%')

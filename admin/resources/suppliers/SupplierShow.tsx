@@ -1,0 +1,53 @@
+import { useGetOne } from 'react-admin'
+import { useParams } from 'react-router-dom'
+import { formatDate } from '../../format/dates'
+import { formatKg } from '../../format/numbers'
+import { formatPhone } from '../../format/phones'
+import { useStaffWords } from '../../i18n/words'
+import { asProblem } from '../../shell/useAct'
+import { usePageTitle } from '../../shell/usePageTitle'
+import { Card } from '../../ui/Card'
+import { FailureBar } from '../../ui/Failure'
+import { Loading } from '../../ui/Waiting'
+import type { Supplier } from './SupplierList'
+import '../lots/lots.css'
+
+const SupplierShow = () => {
+  const { t, language } = useStaffWords()
+  const { id = '' } = useParams()
+  const { data, error, refetch } = useGetOne<Supplier>('suppliers', { id })
+  usePageTitle(data?.name ?? t('suppliers.title'))
+  const lots = encodeURIComponent(JSON.stringify({ supplierId: id }))
+  return (
+    <div className="k-page">
+      {error && <FailureBar problem={asProblem(error)} doing="load" onTryAgain={() => void refetch()} />}
+      {!data && !error && <Loading rows={3} />}
+      {data && (
+        <>
+          <h1>{data.name}</h1>
+          <Card>
+            <dl className="k-facts">
+              <dt>{t('suppliers.place')}</dt>
+              <dd>{data.place || t('suppliers.noPlace')}</dd>
+              <dt>{t('suppliers.phone')}</dt>
+              <dd>{data.phone === '' ? t('suppliers.noPhone') : <a href={`tel:${data.phone}`}>{formatPhone(data.phone)}</a>}</dd>
+              <dt>{t('suppliers.lots')}</dt>
+              <dd>{t('suppliers.lotsCount', { smart_count: data.lots })}</dd>
+              <dt>{t('suppliers.received')}</dt>
+              <dd>{formatKg(data.receivedKg)}</dd>
+              <dt>{t('suppliers.since')}</dt>
+              <dd>{formatDate(data.createdAt, language)}</dd>
+            </dl>
+          </Card>
+          <div>
+            <a className="k-button" href={`#/lots?filter=${lots}`}>
+              {t('suppliers.theirLots')}
+            </a>
+          </div>
+        </>
+      )}
+    </div>
+  )
+}
+
+export default SupplierShow
