@@ -1,4 +1,7 @@
 import type { ResourceProps } from 'react-admin'
+import { flocks } from './flocks'
+import { members } from './members'
+import { orders } from './orders'
 import { stockMovements } from './stock-movements'
 import { sources } from './sources'
 import { coccidiostats } from './coccidiostats'
@@ -34,4 +37,7 @@ export const RESOURCES: readonly ResourceProps[] = [
   batches,
   formulas,
   formulaVersions,
+  orders,
+  members,
+  flocks,
 ]

@@ -19,7 +19,7 @@ export const asProblem = (error: unknown): Problem => problemOf(error) ?? new Pr
  * `send` gives the answer, or undefined when it was refused (see `problem` and `errorAt`).
  */
 export const useAct = () => {
-  const { act } = useDataProvider<MillDataProvider>()
+  const mill = useDataProvider<MillDataProvider>()
   const key = useFormKey()
   const faultWords = useFaultWords()
   const [problem, setProblem] = useState<Problem>()
@@ -29,7 +29,7 @@ export const useAct = () => {
     async <T>({ method, path, body = {}, revision }: Command): Promise<T | undefined> => {
       setBusy(true)
       try {
-        const answer = await act<T>(method, path, body, { idempotencyKey: key.current(), revision })
+        const answer = await mill.act<T>(method, path, body, { idempotencyKey: key.current(), revision })
         key.renew()
         setProblem(undefined)
         return answer
@@ -40,7 +40,7 @@ export const useAct = () => {
         setBusy(false)
       }
     },
-    [act, key],
+    [mill, key],
   )
   const errorAt = (path: string): string | undefined => {
     const field = problem?.fields.find((candidate) => candidate.path === path)

@@ -7,7 +7,13 @@ import { Instant, KgString, KgView, MoneyView, PlainDate, PricePerKgString, Requ
 export const ORDER_STATUSES = ['quoted', 'ordered', 'planned', 'being-mixed', 'ready', 'collected', 'cancelled'] as const
 export const OrderListQuery = listQuery(
   ['number', 'dueOn', 'placedAt', 'kg', 'status'],
-  { status: words(ORDER_STATUSES), memberId: z.uuid().optional(), flockId: z.uuid().optional(), formulaId: z.uuid().optional() },
+  {
+    status: words(ORDER_STATUSES),
+    memberId: z.uuid().optional(),
+    flockId: z.uuid().optional(),
+    formulaId: z.uuid().optional(),
+    dueBy: PlainDate.optional().describe('collected on this day or before'),
+  },
   'desc',
 )
 

@@ -45,7 +45,6 @@ export const formulas = {
     approveNew: 'From now on every order of this feed is mixed inside these limits.',
     approveReplaces: 'Version %{version} is withdrawn at the same moment.',
     approveNow: 'Price now',
-    approveAfter: 'Price after',
     approveNone: 'no price yet',
     approveCost: 'Ingredients a tonne, from the released lots of today',
     approveCostBefore: 'Version %{version} from the same lots',

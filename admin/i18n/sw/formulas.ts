@@ -48,7 +48,6 @@ export const formulas: SameKeys<typeof english> = {
     approveNew: 'Kuanzia sasa kila oda ya chakula hiki itachanganywa ndani ya vikomo hivi.',
     approveReplaces: 'Toleo la %{version} litaondolewa wakati huohuo.',
     approveNow: 'Bei ya sasa',
-    approveAfter: 'Bei baadaye',
     approveNone: 'bado hakuna bei',
     approveCost: 'Malighafi kwa tani, kutoka mizigo iliyoruhusiwa leo',
     approveCostBefore: 'Toleo la %{version} kutoka mizigo ileile',

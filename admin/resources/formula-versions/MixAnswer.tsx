@@ -138,14 +138,16 @@ const Failed = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
 
 const Optimal = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
   const { t, language } = useStaffWords()
+  const blocks = mix.findings.filter(({ severity }) => severity === 'block')
   return (
     <>
       <p className="k-mix-cost">
         <Figure value={formatPrice(mix.costPerTonne ?? '0')} unit={t('mixture.costTonne')} size="page" />
         <span>{t('mixture.costTotal', { cost: wholeTotal(mix), kg: formatKg(mix.batchKg, 0) })}</span>
       </p>
-      <Findings findings={mix.findings} />
+      {blocks.length > 0 && <Findings findings={blocks} />}
       <MixBars parts={mixParts(mix, language)} totalKg={mix.batchKg} totalCost={wholeTotal(mix)} />
+      <Findings findings={mix.findings.filter(({ severity }) => severity !== 'block')} />
       <Nutrients mix={mix} words={words} />
       <Costs mix={mix} words={words} />
       <Unused mix={mix} />

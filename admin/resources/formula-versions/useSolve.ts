@@ -24,7 +24,7 @@ const SOLVE_AFTER_MS = 600
  * asked for (`asked` is null): then it is `stale`. Stopping keeps the old answer until the next change.
  */
 export const useSolve = (asked: SolveRequest | null) => {
-  const { act } = useDataProvider<MillDataProvider>()
+  const mill = useDataProvider<MillDataProvider>()
   const [answer, setAnswer] = useState<Answer>()
   const [working, setWorking] = useState(false)
   const [problem, setProblem] = useState<Problem>()
@@ -38,7 +38,7 @@ export const useSolve = (asked: SolveRequest | null) => {
     const solve = async () => {
       setWorking(true)
       try {
-        const mix = await act<MixView>('POST', '/solve', JSON.parse(text), { signal: stop.signal })
+        const mix = await mill.act<MixView>('POST', '/solve', JSON.parse(text), { signal: stop.signal })
         if (stop.signal.aborted) return
         setAnswer({ asked: text, mix })
         setProblem(undefined)
@@ -54,7 +54,7 @@ export const useSolve = (asked: SolveRequest | null) => {
       stop.abort()
       setWorking(false)
     }
-  }, [text, tries, stopped, act])
+  }, [text, tries, stopped, mill])
 
   return {
     mix: answer?.mix,

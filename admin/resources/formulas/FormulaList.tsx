@@ -23,9 +23,9 @@ const FormulaList = () => {
   const approved = (row: Formula): string =>
     row.approved ? t('formula.version', { version: row.approved.version }) : t('formula.noneApproved')
   const latest = (row: Formula) => (
-    <>
+    <span className="k-row">
       {t('formula.version', { version: row.latest.version })} <StateWord thing="version" state={row.latest.status} />
-    </>
+    </span>
   )
   const columns: ListColumn<Formula>[] = [
     { key: 'name', title: t('formula.column.name'), sortBy: language === 'en' ? 'nameEn' : 'nameSw', cell: name },

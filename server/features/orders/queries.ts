@@ -4,6 +4,7 @@ import { MillError } from '#core/errors'
 import { containing, numberIn, onlyIds, rowsOf } from '#platform/list-page'
 import { ownRows } from '#features/members/own-rows'
 import type { Prisma } from '#platform/database/client'
+import { dateOf } from '#platform/mill-day'
 import { query } from '#platform/query'
 import { bagKgOfMill } from './bag-size.js'
 import { orderDetailView, orderView, withLoads, withNames } from './order-view.js'
@@ -26,7 +27,7 @@ export const listOrders = query({
   input: OrderListQuery,
   output: OrderView,
   list: true,
-  async run({ db, actor }, { page, perPage, sort, order, q, id, status, memberId, flockId, formulaId }) {
+  async run({ db, actor }, { page, perPage, sort, order, q, id, status, memberId, flockId, formulaId, dueBy }) {
     const where: Prisma.OrderWhereInput = {
       AND: [
         ownRows(actor),
@@ -35,6 +36,7 @@ export const listOrders = query({
         memberId === undefined ? {} : { memberId },
         flockId === undefined ? {} : { flockId },
         formulaId === undefined ? {} : { formulaVersion: { formulaId } },
+        dueBy === undefined ? {} : { dueOn: { lte: dateOf(dueBy) } },
         q === undefined ? {} : matching(q),
       ],
     }
