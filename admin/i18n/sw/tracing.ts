@@ -1,0 +1,46 @@
+import type { SameKeys } from '../translate'
+import type { tracing as english } from '../en/tracing'
+
+export const tracing: SameKeys<typeof english> = {
+  tracing: {
+    title: 'Fuatilia',
+    titleOf: 'Fuatilia %{thing}',
+    what: 'Fuatilia kuanzia',
+    number: 'Namba yake',
+    button: 'Fuatilia',
+    kind: { lot: 'mzigo', batch: 'mkupuo', order: 'oda', member: 'mwanachama' },
+    thing: {
+      lot: 'mzigo %{number}',
+      batch: 'mkupuo %{number}',
+      order: 'oda %{number}',
+      member: 'mwanachama %{number}',
+      supplier: '%{number}',
+    },
+    label: { lot: 'Mzigo %{number}, %{name}', batch: 'Mkupuo %{number}, %{name}', order: 'Oda %{number}, %{name}', member: '%{name}' },
+    begin: 'Sema unachotaka kufuatilia: mzigo hadi kwenye chakula na wanachama, au mfuko kurudi kwenye mizigo yake.',
+    notFound: 'Hakuna %{thing}.',
+    needNumber: 'Andika namba: tarakimu tu',
+    lotTold: 'Mzigo %{number} umeingia kwenye %{loads}, kwa %{members}.',
+    batchTold: 'Mkupuo %{number} umetengenezwa kwa %{lots}, kwa ajili ya %{members}.',
+    orderTold: 'Oda %{number} imetengenezwa kwa %{loads}, kutoka %{lots}.',
+    memberTold: 'Mwanachama %{number} ana chakula cha %{loads}, kutoka %{lots}.',
+    supplierTold: '%{number} ameleta %{lots}, iliyoingia kwenye %{loads}, kwa %{members}.',
+    count: {
+      lots: 'mzigo %{smart_count} |||| mizigo %{smart_count}',
+      loads: 'mkupuo %{smart_count} |||| mikupuo %{smart_count}',
+      orders: 'oda %{smart_count}',
+      members: 'mwanachama %{smart_count} |||| wanachama %{smart_count}',
+    },
+    totals: 'Jumla',
+    made: 'Zilizotengenezwa',
+    collected: 'Zilizokabidhiwa',
+    atMill: 'Kwenye mifuko iliyopo kinuni',
+    notYet: 'Palipo na mstari wa vipande bado havijatengenezwa: ni kilo zilizopangwa.',
+    balance: 'Je, mzigo %{number} unalingana?',
+    balanceTold: 'Zilizopokelewa %{received} = zilizotumika %{used} + zilizo stoo %{onHand} + zilizopotea au kuhesabiwa %{other}.',
+    balanceWhole: 'Zinalingana hadi gramu ya mwisho.',
+    balanceMissing: '%{difference} hazijaelezwa.',
+    asOf: 'Hadi %{date}, saa %{time}',
+    print: 'Chapisha',
+  },
+}
