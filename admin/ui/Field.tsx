@@ -114,10 +114,12 @@ type NumberFieldProps = CommonProps & {
   readonly onChange: (typed: string) => void
   readonly unit: string
   readonly places?: number
+  /** What is expected, in grey; never sent. */
+  readonly placeholder?: string
 }
 
 /** A figure with its unit inside the field. "1,5" asks which number is meant; a thousands comma is read back. */
-export const NumberField = ({ label, value, onChange, unit, hint, error, id, required, places = 3 }: NumberFieldProps) => {
+export const NumberField = ({ label, value, onChange, unit, hint, error, id, required, places = 3, placeholder }: NumberFieldProps) => {
   const { t } = useSharedWords()
   const own = useId()
   const name = id ?? own
@@ -157,6 +159,7 @@ export const NumberField = ({ label, value, onChange, unit, hint, error, id, req
           className="k-input k-tabular"
           inputMode="decimal"
           autoComplete="off"
+          placeholder={placeholder}
           value={value}
           required={required}
           aria-invalid={shown ? true : undefined}

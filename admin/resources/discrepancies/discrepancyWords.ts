@@ -1,0 +1,72 @@
+import type { z } from 'zod'
+import type { DiscrepancyView } from '#contract/production'
+import { formatKg } from '../../format/numbers'
+import type { Translate } from '../../i18n/translate'
+import type { StaffKey } from '../../i18n/words'
+
+export type Discrepancy = z.output<typeof DiscrepancyView>
+type Words = { readonly t: Translate<StaffKey> }
+type Facts = Readonly<Record<string, string | number | boolean | null>>
+
+const KINDS = [
+  'outside-allowed-range',
+  'weighed-before-start',
+  'more-than-in-store',
+  'made-differs',
+  'limit-broken',
+  'safety-broken',
+  'released-lot-fails',
+  'rejected-lot-reserved',
+] as const
+type Kind = (typeof KINDS)[number]
+const knownKind = (kind: string): Kind | undefined => KINDS.find((known) => known === kind)
+
+export const kindWords = (kind: string, t: Words['t']): string => t(`discrepancy.kind.${knownKind(kind) ?? 'other'}`)
+
+const text = (fact: string | number | boolean | null | undefined): string => (fact === null || fact === undefined ? '' : String(fact))
+const isKg = (fact: unknown): fact is string => typeof fact === 'string' && /^-?\d+\.\d{3}$/.test(fact)
+
+/** Tenths of a kilogram; what is no whole tenth (the table scale) keeps its grams. */
+const kg = (fact: string | number | boolean | null | undefined): string =>
+  isKg(fact) ? formatKg(fact, fact.endsWith('00') ? 1 : 3) : text(fact)
+
+/** "84.6 kg, not 82.0 kg": what was weighed and what was meant; empty where the facts have neither. */
+export const factsKg = (facts: Facts, t: Words['t']): string =>
+  isKg(facts['actualKg']) && isKg(facts['targetKg'])
+    ? t('discrepancy.told.notKg', { actual: kg(facts['actualKg']), target: kg(facts['targetKg']) })
+    : ''
+
+/** "nutrient:CP:min" of a broken limit, in words. */
+const limitWords = (id: string, { t }: Words): string => {
+  const [, what = id, side = ''] = id.split(':')
+  const nutrient = t(`nutrient.${what}` as StaffKey)
+  const ingredient = t(`ingredient.${what}` as StaffKey)
+  const name = nutrient !== `nutrient.${what}` ? nutrient : ingredient !== `ingredient.${what}` ? ingredient : what
+  if (side === 'min') return t('discrepancy.told.limitMin', { name })
+  return side === 'max' ? t('discrepancy.told.limitMax', { name }) : name
+}
+
+/** What happened, with its figures, as one sentence. */
+export const discrepancyTold = ({ kind, lotNumber, batchNumber, facts }: Discrepancy, words: Words): string => {
+  const { t } = words
+  const known = knownKind(kind)
+  if (known === undefined) return ''
+  const key = known === 'outside-allowed-range' && lotNumber === null ? 'outsidePreBlend' : known
+  return t(`discrepancy.told.${key}`, {
+    load: text(batchNumber ?? facts['batchNumber']),
+    lot: text(lotNumber ?? facts['lotNumber']),
+    actual: kg(facts['actualKg']),
+    target: kg(facts['targetKg']),
+    low: kg(facts['allowedLowKg']),
+    high: kg(facts['allowedHighKg']),
+    kg: kg(facts['kg'] ?? facts['reservedKg']),
+    weighed: kg(facts['inKg']),
+    made: kg(facts['madeKg']),
+    difference: kg(facts['differenceKg']),
+    limits: text(facts['limits'])
+      .split(', ')
+      .map((id) => limitWords(id, words))
+      .join(', '),
+    rules: text(facts['rules']),
+  })
+}
