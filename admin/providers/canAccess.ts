@@ -13,6 +13,10 @@ const MAY: Readonly<Record<string, Readonly<Record<string, readonly Role[]>>>> =
   suppliers: { read: STAFF, create: ['store-keeper', 'manager'] },
   requirements: { read: STAFF },
   'safety-rules': { read: STAFF },
+  coccidiostats: { read: STAFF },
+  sources: { read: STAFF },
+  'stock-movements': { read: STAFF },
+  'stock-proof': { read: ['manager'] },
   formulas: {
     read: STAFF,
     create: ['nutritionist', 'manager'],
