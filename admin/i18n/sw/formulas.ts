@@ -52,7 +52,7 @@ export const formulas: SameKeys<typeof english> = {
     approveCost: 'Malighafi kwa tani, kutoka mizigo iliyoruhusiwa leo',
     approveCostBefore: 'Toleo la %{version} kutoka mizigo ileile',
     approveDifference: 'Tofauti kwa tani',
-    approveOrders: 'oda %{smart_count} ya chakula hiki inasubiri kupangwa |||| oda %{smart_count} za chakula hiki zinasubiri kupangwa',
+    approveOrders: 'Oda %{smart_count} ya chakula hiki inasubiri kupangwa |||| Oda %{smart_count} za chakula hiki zinasubiri kupangwa',
     approveProposed: 'Limependekezwa na %{name}, limewasilishwa %{date}',
     approveOwn:
       'Wewe uliandika au ulibadilisha toleo hili, kwa hiyo mtu mwingine ataliidhinisha. Muulize meneja au mtaalamu mwingine wa lishe.',
@@ -137,7 +137,7 @@ export const formulas: SameKeys<typeof english> = {
     nothingYet: 'Mchanganyiko utaonekana hapa mara kikomo kimoja kikiwepo.',
     costTonne: 'kwa tani',
     costTotal: '%{cost} kwa %{kg}',
-    atLimits: 'kikomo %{smart_count} kimefikiwa: %{names} |||| vikomo %{smart_count} vimefikiwa: %{names}',
+    atLimits: 'Kikomo %{smart_count} kimefikiwa: %{names} |||| Vikomo %{smart_count} vimefikiwa: %{names}',
     noneAtLimit: 'Hakuna kikomo kilichofikiwa.',
     costsMost: 'Kubadilisha %{name} kutoka %{from} hadi %{to} kungeokoa %{money} kwa tani.',
     costs: 'Vikomo vinagharimu kiasi gani',

@@ -74,13 +74,13 @@ export const orders: SameKeys<typeof english> = {
   plan: {
     title: 'Mpango',
     waiting: 'Oda za kupangwa',
-    waitingTold: 'oda %{smart_count}, %{kg} |||| oda %{smart_count}, jumla %{kg}',
+    waitingTold: 'Oda %{smart_count}, %{kg} |||| Oda %{smart_count}, jumla %{kg}',
     nothing: 'Oda zote zimepangwa.',
     late: 'imechelewa: %{date}',
     loads: 'Mikupuo ya leo',
     noLoads: 'Hakuna mkupuo unaosubiri. Oda zilizopangwa huwa mikupuo hapa.',
     loadsTold:
-      'mkupuo %{smart_count} unasubiri au unapimwa, %{kg}; iliyokamilika leo: %{done} |||| mikupuo %{smart_count} inasubiri au inapimwa, %{kg}; iliyokamilika leo: %{done}',
+      'Mkupuo %{smart_count} unasubiri au unapimwa, %{kg}; iliyokamilika leo: %{done} |||| Mikupuo %{smart_count} inasubiri au inapimwa, %{kg}; iliyokamilika leo: %{done}',
     orderTitle: 'Panga oda %{number}',
     reserves: 'Inatenga %{kg} kutoka mzigo %{smart_count} |||| Inatenga %{kg} kutoka mizigo %{smart_count}',
     fromLot: 'Mzigo %{lot}, %{name}',

@@ -27,7 +27,7 @@ export const LimitInputs = ({ name, unit, source, row, ids, errorAt, onChange }:
     )
   }
   return (
-    <div className="k-limit-row" role="group" aria-label={name}>
+    <div className="k-limit-row" role="group" aria-label={name} data-long-unit={unit.length > 2 || undefined}>
       <div className="k-limit-name">
         <span className="k-strong">{name}</span>
         {source}

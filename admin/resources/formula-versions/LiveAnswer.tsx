@@ -52,7 +52,7 @@ export const LiveAnswer = ({ stage, asked }: LiveAnswerProps) => {
       {problem && <FailureBar problem={problem} doing="load" onTryAgain={again} />}
       {!mix && !working && !problem && asked && <Empty>{t('mixture.nothingYet')}</Empty>}
       {mix && (
-        <div className={stale ? 'k-stale' : undefined}>
+        <div className={stale ? 'k-answer k-stale' : 'k-answer'}>
           {stale && <p className="k-strong">{t('ui.stillBefore')}</p>}
           <MixAnswer mix={mix} />
         </div>

@@ -47,7 +47,8 @@ const Nutrients = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
 const Costs = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
   const { t } = words
   const costs = costsOfLimits(mix, words)
-  const [first] = costs
+  // a fixed inclusion costs something too, but a nutrient is what one would ease
+  const first = costs.find(({ key }) => key.startsWith('nutrient')) ?? costs[0]
   return (
     <section className="k-stack">
       <h3>{t('mixture.costs')}</h3>
