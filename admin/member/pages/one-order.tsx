@@ -107,11 +107,13 @@ const Change = ({ order, mill }: PartProps) => {
   )
 }
 
-/** One order; `received` when it was placed a moment ago: then the receipt with what happens next. */
-const OneOrder = ({ id, received }: { id: string; received: boolean }) => {
+/** One order; `placedNow` when it was placed a moment ago: then the receipt with what happens next. */
+const OneOrder = ({ id, placedNow }: { id: string; placedNow: boolean }) => {
   const { t } = useMemberWords()
   const answers = useAnswers<[OrderDetail, MillView]>(`/orders/${id}`, '/mill')
   const number = answers.bodies?.[0].number
+  // an old receipt that is opened again tells how far the order is
+  const received = placedNow && answers.bodies?.[0].status === 'ordered'
   const title = number === undefined ? t('member.tab.orders') : t('member.orders.named', { number })
   usePageTitle(title)
   return (
@@ -135,5 +137,5 @@ const OneOrder = ({ id, received }: { id: string; received: boolean }) => {
 }
 
 type PageProps = { readonly params: Readonly<Record<string, string>> }
-export const OrderPage = ({ params }: PageProps) => <OneOrder id={params['id'] ?? ''} received={false} />
-export const ReceiptPage = ({ params }: PageProps) => <OneOrder id={params['id'] ?? ''} received />
+export const OrderPage = ({ params }: PageProps) => <OneOrder id={params['id'] ?? ''} placedNow={false} />
+export const ReceiptPage = ({ params }: PageProps) => <OneOrder id={params['id'] ?? ''} placedNow />

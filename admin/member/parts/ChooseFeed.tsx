@@ -21,7 +21,7 @@ export const ChosenFeed = ({ feed, bagKg, mill }: { feed: Feed; bagKg: string; m
   return (
     <div className="k-stack">
       <div>
-        <p className="m-answer">{feedName(feed, language)}</p>
+        <h2 className="m-answer">{feedName(feed, language)}</h2>
         {feed.proposed && <p className="k-caption">{t('member.order.proposed')}</p>}
         {feed.medicated && (
           <p className="k-strong">
