@@ -126,7 +126,7 @@ const Approve = ({ version, formula }: { version: Version; formula: Formula }) =
       {mix && (
         <Card title={t('mixture.title')}>
           {mix.kind === 'infeasible' && <p className="k-strong">{t('formula.approveInfeasible')}</p>}
-          <MixAnswer mix={mix} />
+          <MixAnswer mix={mix} brief />
         </Card>
       )}
     </EffectPage>

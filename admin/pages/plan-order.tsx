@@ -110,7 +110,7 @@ const PlanOne = ({ order, onPlanned }: { order: OrderDetail; onPlanned: (order: 
       </Card>
       {mix && (
         <Card title={t('mixture.title')}>
-          <MixAnswer mix={mix} />
+          <MixAnswer mix={mix} brief />
         </Card>
       )}
       {problem && <WhyNotPlanned problem={problem} />}

@@ -8,6 +8,7 @@ import { LanguageSwitch, PersonMenu, ThemeSwitch } from '../ui/HeaderTools'
 import { Loading } from '../ui/Waiting'
 import { navigationFor, type NavEntry } from './navigation'
 import { Notices } from './Notices'
+import './pages.css'
 import { pathExists } from './pathExists'
 import { useConsoleLanguage, WithWords } from './WithWords'
 

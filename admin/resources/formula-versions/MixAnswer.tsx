@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react'
 import type { MixView } from '#contract/formulas'
 import { formatAccount, formatPrice } from '../../format/money'
 import { formatKg } from '../../format/numbers'
@@ -17,7 +18,23 @@ import './version.css'
 
 const wholeTotal = (mix: MixView): string => formatPrice(mix.costTotal ?? '0')
 
-const Nutrients = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
+type PartProps = { readonly mix: MixView; readonly words: LimitWords; readonly brief: boolean }
+
+/** A part of the answer under its heading; in a brief answer it waits behind it. */
+const Part = ({ title, brief, children }: { title: string; brief: boolean; children: ReactNode }) =>
+  brief ? (
+    <details className="k-details">
+      <summary>{title}</summary>
+      <div className="k-stack">{children}</div>
+    </details>
+  ) : (
+    <section className="k-stack">
+      <h3>{title}</h3>
+      {children}
+    </section>
+  )
+
+const Nutrients = ({ mix, words, brief }: PartProps) => {
   const { t } = words
   const rails = nutrientRails(mix, words)
   const edges = rails.filter(({ state }) => state === 'at-limit')
@@ -27,8 +44,7 @@ const Nutrients = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
       ? t('mixture.noneAtLimit')
       : t('mixture.atLimits', { smart_count: edges.length, names: edges.map(({ name }) => name).join(', ') })
   return (
-    <section className="k-stack">
-      <h3>{t('mixture.nutrients')}</h3>
+    <Part title={t('mixture.nutrients')} brief={brief}>
       <NutrientRails rails={rails} sentence={sentence} />
       {others.length > 0 && (
         <details className="k-details">
@@ -40,18 +56,17 @@ const Nutrients = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
           ))}
         </details>
       )}
-    </section>
+    </Part>
   )
 }
 
-const Costs = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
+const Costs = ({ mix, words, brief }: PartProps) => {
   const { t } = words
   const costs = costsOfLimits(mix, words)
   // a fixed inclusion costs something too, but a nutrient is what one would ease
   const first = costs.find(({ key }) => key.startsWith('nutrient')) ?? costs[0]
   return (
-    <section className="k-stack">
-      <h3>{t('mixture.costs')}</h3>
+    <Part title={t('mixture.costs')} brief={brief}>
       {first ? (
         <LimitCosts
           costs={costs}
@@ -60,7 +75,7 @@ const Costs = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
       ) : (
         <p>{t('mixture.noCosts')}</p>
       )}
-    </section>
+    </Part>
   )
 }
 
@@ -137,7 +152,7 @@ const Failed = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
   return <RefusalCard verdict="warn" what={t('mixture.failed')} reasons={[t(`mixture.failedReason.${reason}`)]} />
 }
 
-const Optimal = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
+const Optimal = ({ mix, words, brief }: PartProps) => {
   const { t, language } = useStaffWords()
   const blocks = mix.findings.filter(({ severity }) => severity === 'block')
   return (
@@ -149,21 +164,21 @@ const Optimal = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
       {blocks.length > 0 && <Findings findings={blocks} />}
       <MixBars parts={mixParts(mix, language)} totalKg={mix.batchKg} totalCost={wholeTotal(mix)} />
       <Findings findings={mix.findings.filter(({ severity }) => severity !== 'block')} />
-      <Nutrients mix={mix} words={words} />
-      <Costs mix={mix} words={words} />
+      <Nutrients mix={mix} words={words} brief={brief} />
+      <Costs mix={mix} words={words} brief={brief} />
       <Unused mix={mix} />
     </>
   )
 }
 
-/** The solver's answer, whichever it is: the mix with its picture, or why there is none. */
-export const MixAnswer = ({ mix }: { mix: MixView }) => {
+/** The solver's answer, whichever it is: the mix with its picture, or why there is none. Where something is decided, in brief. */
+export const MixAnswer = ({ mix, brief = false }: { mix: MixView; brief?: boolean }) => {
   const { t, language } = useStaffWords()
   const { nameOf } = useIngredients(language)
   const words = { t, nameOf }
   return (
     <div className="k-stack">
-      {mix.kind === 'optimal' && <Optimal mix={mix} words={words} />}
+      {mix.kind === 'optimal' && <Optimal mix={mix} words={words} brief={brief} />}
       {mix.kind === 'infeasible' && <NoMix mix={mix} words={words} />}
       {mix.kind === 'failed' && <Failed mix={mix} words={words} />}
       <LeftOut mix={mix} words={words} />

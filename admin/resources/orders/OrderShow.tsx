@@ -100,7 +100,7 @@ const OrderPage = ({ order, role }: { order: OrderDetail; role: Role }) => {
         </div>
         {order.mix && (
           <Card title={t('order.mix')}>
-            <MixAnswer mix={order.mix} />
+            <MixAnswer mix={order.mix} brief />
           </Card>
         )}
       </div>
