@@ -21,7 +21,7 @@ const limits = { pool: 'forks' as const, maxWorkers: 2, testTimeout: 30_000, hoo
 // What computes only needs no database, and starts without one.
 const PURE = [
   'tests/core/**/*.test.ts',
-  'tests/console/components/**/*.test.{ts,tsx}',
+  'tests/console/**/*.test.{ts,tsx}',
   'tests/house/**/*.test.ts',
   'tests/platform/solver/**/*.test.ts',
   'tests/seed/{check-values,reference-tables}.test.ts',

@@ -5,12 +5,12 @@ import { join } from 'node:path'
 import { chromium, type Browser, type Page } from 'playwright-core'
 import { build, preview, type PreviewServer } from 'vite'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { makeVersion } from '../../support/builders/formulas'
-import { makeFlock } from '../../support/builders/members'
-import { prepareMill } from '../../support/builders/mill'
-import { makeOrder } from '../../support/builders/orders'
-import { openMill, type Mill } from '../../support/mill'
-import { PASSWORD, type TestUser } from '../../support/users'
+import { makeVersion } from '../support/builders/formulas.js'
+import { makeFlock } from '../support/builders/members.js'
+import { prepareMill } from '../support/builders/mill.js'
+import { makeOrder } from '../support/builders/orders.js'
+import { openMill, type Mill } from '../support/mill.js'
+import { PASSWORD, type TestUser } from '../support/users.js'
 
 const browserPath = process.env['KINU_BROWSER']
 const ARGS = ['--no-sandbox', '--disable-gpu', '--disable-background-networking', '--disable-component-update', '--disable-sync']
