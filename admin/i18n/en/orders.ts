@@ -11,7 +11,6 @@ export const orders = {
     price: 'Price',
     feed: 'Feed',
     flock: 'Flock',
-    flockBirds: '%{name}, %{birds}',
     medicated: 'MEDICATED',
     placed: 'Ordered %{date}',
     plannedOn: 'Planned %{date}',

@@ -13,7 +13,6 @@ export const orders: SameKeys<typeof english> = {
     price: 'Bei',
     feed: 'Chakula',
     flock: 'Kundi',
-    flockBirds: '%{name}, %{birds}',
     medicated: 'CHENYE DAWA',
     placed: 'Imeagizwa %{date}',
     plannedOn: 'Imepangwa %{date}',

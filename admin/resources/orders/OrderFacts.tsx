@@ -41,7 +41,7 @@ export const OrderFacts = ({ order }: { order: OrderDetail }) => {
       </p>
       <p>
         {t('order.flock')}:{' '}
-        {t('order.flockBirds', { name: order.flockName, birds: t('unit.birds', { smart_count: formatNumber(order.birds, 0) }) })}
+        {order.flockName}, {t('unit.birds', { smart_count: formatNumber(order.birds, 0) })}
       </p>
       <p className="k-caption">{moments.join('. ')}</p>
     </div>
