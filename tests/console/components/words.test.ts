@@ -24,6 +24,9 @@ const swahili = new Map(flatten(sw))
 
 const placeholders = (text: string): string[] => [...new Set(text.match(/%\{\w+\}/g) ?? [])].sort()
 
+/** "%{kg} = %{bags}" holds no word of any language. */
+const hasWords = (text: string): boolean => /\p{L}/u.test(text.replace(/%\{\w+\}/g, ''))
+
 describe('words', () => {
   test('stand under the same keys in both languages', () => {
     expect([...swahili.keys()].sort()).toEqual([...english.keys()].sort())
@@ -36,7 +39,7 @@ describe('words', () => {
       expect(text.trim(), key).not.toBe('')
       expect(other.trim(), key).not.toBe('')
       expect(placeholders(other), key).toEqual(placeholders(text))
-      if (!ALIKE.has(key)) expect(other, key).not.toBe(text)
+      if (!ALIKE.has(key) && hasWords(text)) expect(other, key).not.toBe(text)
     }
   })
 
