@@ -73,11 +73,13 @@ const Rows = ({ sheet }: SheetProps) => (
           <td className="k-sheet-what">{row.name}</td>
           <td>{row.lotNumber !== '' && <span className="k-sheet-lot">{row.lotNumber}</span>}</td>
           <td>
-            <span className="k-sheet-sacks" aria-label={String(row.bags)}>
-              {Array.from({ length: row.bags }, (_, sack) => (
-                <Tick key={sack} />
-              ))}
-            </span>{' '}
+            {row.bags > 0 && (
+              <span className="k-sheet-sacks" role="img" aria-label={String(row.bags)}>
+                {Array.from({ length: row.bags }, (_, sack) => (
+                  <Tick key={sack} />
+                ))}
+              </span>
+            )}{' '}
             {row.loose}
           </td>
           <td className="k-sheet-figure">

@@ -2,6 +2,7 @@ import { formatDate, formatTime } from '../format/dates'
 import { formatExactKg, formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
 import { CheckShape } from '../ui/CheckShape'
+import '../resources/batches/batches.css'
 import './trace.css'
 import type { Trace } from './traceWords'
 
@@ -24,7 +25,7 @@ export const Totals = ({ trace: { totals, at, edges } }: { trace: Trace }) => {
           t('tracing.count.members', { smart_count: totals.members }),
         ].join(', ')}
       </p>
-      <dl className="k-facts">
+      <dl className="k-facts k-facts-figures">
         {figure(t('tracing.made'), formatKg(totals.madeKg))}
         {figure(t('tracing.collected'), formatKg(totals.collectedKg))}
         {figure(t('tracing.atMill'), formatKg(totals.bagsOnHandKg))}
@@ -49,7 +50,7 @@ export const Balance = ({ balance }: { balance: NonNullable<Trace['balance']> })
           other: formatExactKg(balance.otherKg),
         })}
       </p>
-      <p className="k-row k-strong">
+      <p className="k-verdict-line k-strong">
         <CheckShape verdict={whole ? 'pass' : 'block'} />
         <span>{whole ? t('tracing.balanceWhole') : t('tracing.balanceMissing', { difference: formatExactKg(balance.differenceKg) })}</span>
       </p>

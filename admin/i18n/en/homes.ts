@@ -29,7 +29,7 @@ export const homes = {
       price: 'Price per kg',
       checks: 'Checks',
       pass: 'pass',
-      troubles: '%{smart_count} check |||| %{smart_count} checks',
+      troubles: '%{smart_count} thing to look at |||| %{smart_count} things to look at',
       infeasible: 'no mix of the released lots meets its limits',
       working: 'working out',
       version: '%{name}, version %{version}',

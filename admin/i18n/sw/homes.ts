@@ -35,7 +35,7 @@ export const homes: SameKeys<typeof english> = {
       price: 'Bei kwa kilo',
       checks: 'Ukaguzi',
       pass: 'sawa',
-      troubles: 'jambo %{smart_count} |||| mambo %{smart_count}',
+      troubles: 'jambo %{smart_count} la kuangalia |||| mambo %{smart_count} ya kuangalia',
       infeasible: 'hakuna mchanganyiko wa mizigo iliyoruhusiwa unaotimiza vikomo vyake',
       working: 'inakokotolewa',
       version: '%{name}, toleo la %{version}',

@@ -5,6 +5,7 @@ import { asProblem } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { FailureBar } from '../../ui/Failure'
 import { Loading } from '../../ui/Waiting'
+import '../../resources/batches/batches.css'
 import './homes.css'
 import { useHome, type Home } from './useHome'
 
@@ -26,14 +27,21 @@ export const OpenLink = ({ href, children, label, main }: { href: string; childr
   </a>
 )
 
+type HomePageProps = {
+  readonly title: StaffKey
+  /** The heading is the children's own: something matters more than the day. */
+  readonly ownHeading?: boolean
+  readonly children: (home: Home) => ReactNode
+}
+
 /** The frame of every home: the day, then the answers. The day's page is there at once; figures come when they are known. */
-export const HomePage = ({ title, children }: { title: StaffKey; children: (home: Home) => ReactNode }) => {
+export const HomePage = ({ title, ownHeading = false, children }: HomePageProps) => {
   const { t, language } = useStaffWords()
   const { data: home, error, refetch } = useHome()
   usePageTitle(t(title))
   return (
     <div className="k-page k-home">
-      <h1>{formatDate(home?.at ?? new Date().toISOString(), language)}</h1>
+      {!ownHeading && <h1>{formatDate(home?.at ?? new Date().toISOString(), language)}</h1>}
       {error && !home && <FailureBar problem={asProblem(error)} doing="load" onTryAgain={() => void refetch()} />}
       {!home && !error && <Loading rows={5} />}
       {home && children(home)}

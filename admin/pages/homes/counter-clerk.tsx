@@ -4,6 +4,7 @@ import { useStaffWords } from '../../i18n/words'
 import { Card } from '../../ui/Card'
 import { Icon } from '../../ui/Shape'
 import { StateWord, type StateOf } from '../../ui/StateWord'
+import { Few } from './Few'
 import { HomePage, OpenLink, useNames } from './HomePage'
 import { ToHandOver } from './store-keeper'
 import type { Home } from './useHome'
@@ -17,20 +18,22 @@ const Open = ({ rows }: { rows: Home['orders'] }) => {
   return (
     <Card title={t('homes.counter.open')}>
       {waiting.length === 0 && <p>{t('homes.counter.noneOpen')}</p>}
-      <ul className="k-quiet-list k-stack">
-        {waiting.map((row) => {
+      <Few rows={waiting} onPhone={5}>
+        {(row) => {
           const state = STATES.find((known) => known === row.status)
           return (
-            <li key={row.id}>
-              <a href={`#/orders/${row.id}/show`}>
+            <span className="k-home-line">
+              <a className="k-home-line" href={`#/orders/${row.id}/show`}>
                 {t('order.named', { number: row.number })}, {row.memberName}
               </a>
-              : <span className="k-tabular">{formatKg(row.kg, 0)}</span> {feed(row)},{' '}
-              {t('homes.counter.due', { date: formatDate(row.dueOn, language) })} {state && <StateWord thing="order" state={state} />}
-            </li>
+              <span>
+                <span className="k-tabular">{formatKg(row.kg, 0)}</span> {feed(row)},{' '}
+                {t('homes.counter.due', { date: formatDate(row.dueOn, language) })} {state && <StateWord thing="order" state={state} />}
+              </span>
+            </span>
           )
-        })}
-      </ul>
+        }}
+      </Few>
     </Card>
   )
 }

@@ -6,14 +6,16 @@ import { formatKg } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
 import type { MillDataProvider } from '../../providers/dataProvider'
 import { Medicated } from '../../resources/batches/batchParts'
+import { useWide } from '../../shell/useWide'
 import { Card } from '../../ui/Card'
 import { CheckShape } from '../../ui/CheckShape'
 import { StateWord, type StateOf } from '../../ui/StateWord'
 import { DecisionRow } from './decisions'
+import { Few } from './Few'
 import { HomePage, OpenLink, useNames } from './HomePage'
 import type { Home } from './useHome'
 
-const SHOWN = 4
+const SHOWN = { wide: 6, phone: 3 } as const
 const SOON_DAYS = 7
 /** More waiting orders than this are not worked out on a home page. */
 const MOST_SOLVED = 6
@@ -21,11 +23,12 @@ const STATES: readonly StateOf<'batch'>[] = ['planned', 'being-weighed', 'on-hol
 
 const Decide = ({ home }: { home: Home }) => {
   const { t } = useStaffWords()
+  const wide = useWide()
   // one of each kind first: a long list of orders must not push a lot that waits out of sight
   const kinds = [...new Set(home.decide.map(({ kind }) => kind))]
   const firsts = kinds.flatMap((kind) => home.decide.filter((decision) => decision.kind === kind).slice(0, 1))
   const rest = home.decide.filter((decision) => !firsts.includes(decision))
-  const shown = [...firsts, ...rest].slice(0, SHOWN)
+  const shown = [...firsts, ...rest].slice(0, wide ? SHOWN.wide : SHOWN.phone)
   const more = home.decide.length > shown.length && (
     <OpenLink href="#/decide">{t('homes.decide.more', { count: home.decide.length })}</OpenLink>
   )
@@ -61,15 +64,17 @@ const CanBeMade = ({ home }: { home: Home }) => {
     return !mix || mix.kind !== 'optimal' || mix.findings.some(({ severity }) => severity === 'block')
   })
   return (
-    <p className="k-load-line k-strong">
+    <div className="k-verdict-line k-strong">
       <CheckShape verdict={refused.length === 0 ? 'pass' : 'warn'} size={20} />
-      <span>{refused.length === 0 ? t('homes.day.can') : t('homes.day.cannot', { smart_count: refused.length })}</span>
-      {refused.map(({ id, label }) => (
-        <a key={id} href={`#/orders/${id}/plan`}>
-          {t('order.named', { number: label })}
-        </a>
-      ))}
-    </p>
+      <span>
+        {refused.length === 0 ? t('homes.day.can') : t('homes.day.cannot', { smart_count: refused.length })}{' '}
+        {refused.map(({ id, label }) => (
+          <a key={id} href={`#/orders/${id}/plan`}>
+            {t('order.named', { number: label })}{' '}
+          </a>
+        ))}
+      </span>
+    </div>
   )
 }
 
@@ -85,21 +90,20 @@ const Day = ({ home }: { home: Home }) => {
     <Card title={t('homes.day.title')}>
       <p className="k-strong k-tabular">{told}</p>
       <CanBeMade home={home} />
-      <ul className="k-quiet-list k-home-lines">
-        {home.loads.slice(0, 6).map((load) => {
+      <Few rows={home.loads}>
+        {(load) => {
           const state = STATES.find((known) => known === load.status)
           return (
-            <li key={load.id} className="k-load-line">
-              <a href={`#/batches/${load.id}/show`}>{t('load.named', { number: load.number })}</a>
-              <span>
-                {feed(load)} <span className="k-tabular">{formatKg(load.loadKg, 0)}</span>
-              </span>
+            <span className="k-home-line">
+              <a className="k-home-line" href={`#/batches/${load.id}/show`}>
+                {t('load.title', { number: load.number, feed: feed(load) })}, {formatKg(load.loadKg, 0)}
+              </a>
               {state && <StateWord thing="batch" state={state} />}
               {load.medicated && <Medicated />}
-            </li>
+            </span>
           )
-        })}
-      </ul>
+        }}
+      </Few>
     </Card>
   )
 }
@@ -112,34 +116,32 @@ const Worse = ({ home }: { home: Home }) => {
   const late = home.orders.filter(({ dueOn, status }) => dueOn < today && status !== 'ready')
   return (
     <Card title={t('homes.worse.title')}>
-      <ul className="k-quiet-list k-home-lines">
-        {late.map((order) => (
-          <li key={order.id}>
-            <a href={`#/orders/${order.id}/show`}>
-              {t('homes.worse.late', { number: order.number, member: order.memberName, date: formatDate(order.dueOn, language) })}
-            </a>
-          </li>
-        ))}
-        {soon.map((lot) => (
-          <li key={lot.id}>
-            <a href={`#/lots/${lot.id}/show`}>
-              {t(lot.daysLeft === 0 ? 'homes.worse.expired' : 'homes.worse.expires', {
-                number: lot.number,
-                name: ingredient(lot),
-                days: t('unit.days', { smart_count: lot.daysLeft }),
-                kg: formatKg(lot.freeKg, 0),
-              })}
-            </a>
-          </li>
-        ))}
-        {soon.length === 0 && <li>{t('homes.worse.none')}</li>}
-      </ul>
       {home.booksWhole !== null && (
-        <p className="k-load-line k-strong">
+        <p className="k-verdict-line k-strong">
           <CheckShape verdict={home.booksWhole ? 'pass' : 'block'} size={20} />
           <span>{home.booksWhole ? t('homes.books.whole', { time: formatTime(home.at) }) : t('homes.books.broken')}</span>
         </p>
       )}
+      <Few rows={late}>
+        {(order) => (
+          <a className="k-home-line" href={`#/orders/${order.id}/show`}>
+            {t('homes.worse.late', { number: order.number, member: order.memberName, date: formatDate(order.dueOn, language) })}
+          </a>
+        )}
+      </Few>
+      <Few rows={soon}>
+        {(lot) => (
+          <a className="k-home-line" href={`#/lots/${lot.id}/show`}>
+            {t(lot.daysLeft === 0 ? 'homes.worse.expired' : 'homes.worse.expires', {
+              number: lot.number,
+              name: ingredient(lot),
+              days: t('unit.days', { smart_count: lot.daysLeft }),
+              kg: formatKg(lot.freeKg, 0),
+            })}
+          </a>
+        )}
+      </Few>
+      {soon.length === 0 && <p>{t('homes.worse.none')}</p>}
     </Card>
   )
 }

@@ -1,5 +1,4 @@
 import { useState } from 'react'
-import { useGetOne } from 'react-admin'
 import { useStaffWords } from '../../i18n/words'
 import { CallManager } from '../../resources/batches/batchParts'
 import { BatchHead } from '../../resources/batches/BatchHead'
@@ -11,6 +10,7 @@ import { FailureBar } from '../../ui/Failure'
 import { Empty, Loading } from '../../ui/Waiting'
 import { HomePage, OpenLink } from './HomePage'
 import { useHome, type Home } from './useHome'
+import { useBatch } from '../../resources/batches/useBatch'
 
 /** The load on the scales, else the next that waits; one that the manager holds is passed over. */
 const currentLoad = (loads: Home['loads']): Home['loads'][number] | undefined =>
@@ -20,7 +20,7 @@ type WorkProps = { readonly id: string; readonly home: Home; readonly onTouched:
 
 const Work = ({ id, home, onTouched, onNext }: WorkProps) => {
   const { t, language } = useStaffWords()
-  const { data: read, error, refetch } = useGetOne<BatchDetail>('batches', { id })
+  const { batch: read, error, refetch } = useBatch(id)
   const [answered, setAnswered] = useState<BatchDetail>()
   const batch = answered ?? read
   if (error && !batch) return <FailureBar problem={asProblem(error)} doing="load" onTryAgain={() => void refetch()} />
@@ -28,7 +28,7 @@ const Work = ({ id, home, onTouched, onNext }: WorkProps) => {
   const next = home.loads.find((load) => load.id !== id && load.status === 'planned')
   return (
     <>
-      <BatchHead batch={batch} />
+      <BatchHead batch={batch} place={t('homes.mixer.of', { at: home.loadsDone + 1, all: home.loadsDone + home.loads.length })} />
       <LoadWork
         batch={batch}
         onChange={(next) => {
@@ -56,12 +56,13 @@ const MixerOperatorHome = () => {
   // the load stays on the page until the operator goes on, also when it is finished
   const [kept, setKept] = useState<string>()
   return (
-    <HomePage title="nav.now">
+    <HomePage title="nav.now" ownHeading>
       {(home) => {
         const id = kept ?? currentLoad(home.loads)?.id
         if (id === undefined) {
           return (
             <>
+              <h1>{t('nav.now')}</h1>
               <Empty action={<OpenLink href="#/batches">{t('homes.mixer.all')}</OpenLink>}>{t('homes.mixer.none')}</Empty>
               <CallManager />
             </>
@@ -71,12 +72,7 @@ const MixerOperatorHome = () => {
           setKept(undefined)
           void refetch()
         }
-        return (
-          <>
-            <p>{t('homes.mixer.of', { at: home.loadsDone + 1, all: home.loadsDone + home.loads.length })}</p>
-            <Work key={id} id={id} home={home} onTouched={() => setKept(id)} onNext={goOn} />
-          </>
-        )
+        return <Work key={id} id={id} home={home} onTouched={() => setKept(id)} onNext={goOn} />
       }}
     </HomePage>
   )

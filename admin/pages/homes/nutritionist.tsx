@@ -1,3 +1,4 @@
+import type { MixView } from '#contract/formulas'
 import { formatAccount, formatPrice } from '../../format/money'
 import { formatPercent } from '../../format/numbers'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
@@ -5,6 +6,7 @@ import { costsOfLimits } from '../../resources/formula-versions/mixFigures'
 import { useIngredients } from '../../resources/formula-versions/useIngredients'
 import { Card } from '../../ui/Card'
 import { CheckShape, type Verdict } from '../../ui/CheckShape'
+import { Few } from './Few'
 import { HomePage, OpenLink, useNames } from './HomePage'
 import type { Home } from './useHome'
 import { useFormulaAnswers, type FormulaAnswer } from './useFormulaAnswers'
@@ -39,59 +41,69 @@ const Checks = ({ answer: { mix, failed } }: { answer: FormulaAnswer }) => {
   )
 }
 
+const trouble = ({ mix }: FormulaAnswer): number =>
+  !mix
+    ? 0
+    : mix.kind !== 'optimal'
+      ? 1000
+      : mix.findings.reduce((sum, { severity }) => sum + (severity === 'block' ? 100 : severity === 'warn' ? 1 : 0), 0)
+
 const Formulas = ({ answers, submitted }: { answers: readonly FormulaAnswer[]; submitted: Home['formulas'] }) => {
   const { t } = useStaffWords()
   const name = useFormulaName()
+  // what cannot be mixed or is not allowed stands first, then warnings
+  const rows = [
+    ...answers
+      .map((answer) => ({ id: answer.formula.id, formula: answer.formula, answer }))
+      .sort((a, b) => trouble(b.answer) - trouble(a.answer)),
+    ...submitted.map((formula) => ({ id: formula.id, formula, answer: undefined })),
+  ]
   return (
     <Card title={t('homes.formulas.title')}>
       {answers.length === 0 && <p>{t('homes.formulas.none')}</p>}
-      <ul className="k-quiet-list k-home-formulas">
-        {answers.map((answer) => (
-          <li key={answer.formula.id}>
-            <a href={`#/formula-versions/${answer.formula.id}/show`}>
-              {t('homes.formulas.version', { name: name(answer.formula), version: answer.formula.version })}
-            </a>
+      <Few rows={rows}>
+        {({ id, formula, answer }) => (
+          <div className="k-home-formula">
+            <a href={`#/formula-versions/${id}/show`}>{t('homes.formulas.version', { name: name(formula), version: formula.version })}</a>
             <span className="k-tabular">
-              {answer.mix?.costPerTonne && <b>{`${formatPrice(answer.mix.costPerTonne)} ${t('unit.perTonne')}`}</b>}
-              {answer.formula.pricePerKg && (
-                <span className="k-caption"> ({t('formula.perKg', { price: formatAccount(answer.formula.pricePerKg) })})</span>
+              {answer?.mix?.costPerTonne && <b>{`${formatPrice(answer.mix.costPerTonne)} ${t('unit.perTonne')}`}</b>}
+              {formula.pricePerKg && (
+                <span className="k-caption"> ({t('formula.perKg', { price: formatAccount(formula.pricePerKg) })})</span>
               )}
             </span>
-            <Checks answer={answer} />
-          </li>
-        ))}
-        {submitted.map((formula) => (
-          <li key={formula.id}>
-            <a href={`#/formula-versions/${formula.id}/show`}>
-              {t('homes.formulas.version', { name: name(formula), version: formula.version })}
-            </a>
-            <span>{t('homes.formulas.submitted')}</span>
-          </li>
-        ))}
-      </ul>
+            {answer ? <Checks answer={answer} /> : <span>{t('homes.formulas.submitted')}</span>}
+          </div>
+        )}
+      </Few>
     </Card>
   )
 }
+
+/** The dose of a medicine is no limit that one would ease, nor is anything below nothing. */
+const withoutDose = (mix: MixView): MixView => ({
+  ...mix,
+  limitCosts: mix.limitCosts.filter(({ limit, to }) => limit['kind'] !== 'medicine' && to >= 0),
+})
 
 const Costliest = ({ answers }: { answers: readonly FormulaAnswer[] }) => {
   const { t, language } = useStaffWords()
   const { nameOf } = useIngredients(language)
   const name = useFormulaName()
   const costs = answers
-    .flatMap(({ formula, mix }) => (mix ? costsOfLimits(mix, { t, nameOf }).map((cost) => ({ formula, cost })) : []))
+    .flatMap(({ formula, mix }) =>
+      mix ? costsOfLimits(withoutDose(mix), { t, nameOf }).map((cost) => ({ id: `${formula.id} ${cost.key}`, formula, cost })) : [],
+    )
     .sort((a, b) => b.cost.saving - a.cost.saving)
     .slice(0, COSTLIEST)
   const done = answers.every(({ mix, failed }) => mix !== undefined || failed)
   return (
     <Card title={t('homes.limits.title')}>
       {costs.length === 0 && done && <p>{t('homes.limits.none')}</p>}
-      <ul className="k-quiet-list k-home-lines">
-        {costs.map(({ formula, cost }) => (
-          <li key={`${formula.id} ${cost.key}`}>
-            {t('homes.limits.told', { formula: name(formula), name: cost.name, from: cost.from, to: cost.to, money: cost.savingText })}
-          </li>
-        ))}
-      </ul>
+      <Few rows={costs}>
+        {({ formula, cost }) =>
+          t('homes.limits.told', { formula: name(formula), name: cost.name, from: cost.from, to: cost.to, money: cost.savingText })
+        }
+      </Few>
     </Card>
   )
 }
@@ -105,7 +117,7 @@ const Unknown = ({ answers, waiting }: { answers: readonly FormulaAnswer[]; wait
     .flatMap(({ formula, mix }) =>
       (mix?.nutrients ?? [])
         .filter(({ state, weakShare }) => (state === 'at-min' || state === 'at-max') && weakShare >= WORTH_SAYING)
-        .map((nutrient) => ({ formula, nutrient })),
+        .map((nutrient) => ({ id: `${formula.id} ${nutrient.nutrient}`, formula, nutrient })),
     )
     .sort((a, b) => b.nutrient.weakShare - a.nutrient.weakShare)
     .slice(0, WEAKEST)
@@ -113,22 +125,22 @@ const Unknown = ({ answers, waiting }: { answers: readonly FormulaAnswer[]; wait
   return (
     <Card title={t('homes.unknown.title')}>
       {weak.length === 0 && done && <p>{t('homes.unknown.none')}</p>}
-      <ul className="k-quiet-list k-home-lines">
-        {weak.map(({ formula, nutrient }) => (
-          <li key={`${formula.id} ${nutrient.nutrient}`}>
-            {t('homes.unknown.weak', {
-              formula: name(formula),
-              share: formatPercent(nutrient.weakShare * 100, 0),
-              nutrient: t(`nutrient.${nutrient.nutrient}` as StaffKey),
-            })}
-          </li>
-        ))}
-        {waiting.map((lot) => (
-          <li key={lot.id}>
-            <a href={`#/lots/${lot.id}/show`}>{t('homes.unknown.toTest', { number: lot.number, name: ingredient(lot) })}</a>
-          </li>
-        ))}
-      </ul>
+      <Few rows={weak}>
+        {({ formula, nutrient }) =>
+          t('homes.unknown.weak', {
+            formula: name(formula),
+            share: formatPercent(nutrient.weakShare * 100, 0),
+            nutrient: t(`nutrient.${nutrient.nutrient}` as StaffKey),
+          })
+        }
+      </Few>
+      <Few rows={waiting}>
+        {(lot) => (
+          <a className="k-home-line" href={`#/lots/${lot.id}/show`}>
+            {t('homes.unknown.toTest', { number: lot.number, name: ingredient(lot) })}
+          </a>
+        )}
+      </Few>
     </Card>
   )
 }

@@ -1,8 +1,9 @@
-import { formatDate } from '../../format/dates'
+import { formatShortDate } from '../../format/dates'
 import { formatKg } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
-import { Card, Row } from '../../ui/Card'
+import { Card } from '../../ui/Card'
 import { Icon } from '../../ui/Shape'
+import { Few } from './Few'
 import { HomePage, OpenLink, useNames } from './HomePage'
 import type { Home } from './useHome'
 
@@ -10,23 +11,19 @@ export const totalKg = (rows: readonly { readonly kg: string }[]): string => row
 
 export const ToHandOver = ({ rows }: { rows: Home['toHandOver'] }) => {
   const { t } = useStaffWords()
-  const { feed } = useNames()
   return (
-    <Card title={t('homes.store.toHandOver')} action={<OpenLink href="#/hand-over">{t('homes.store.handOver')}</OpenLink>}>
+    <Card title={t('homes.store.toHandOver')}>
       {rows.length === 0 && <p>{t('homes.store.noneReady')}</p>}
       {rows.length > 0 && (
-        <>
-          <p className="k-strong k-tabular">{t('homes.store.toHandOverTold', { smart_count: rows.length, kg: formatKg(totalKg(rows)) })}</p>
-          <ul className="k-quiet-list">
-            {rows.slice(0, 4).map((row) => (
-              <li key={row.id}>
-                {t('order.named', { number: row.number })}, {row.memberName}: <span className="k-tabular">{formatKg(row.kg)}</span>{' '}
-                {feed(row)}
-              </li>
-            ))}
-          </ul>
-        </>
+        <p className="k-strong k-tabular">{t('homes.store.toHandOverTold', { smart_count: rows.length, kg: formatKg(totalKg(rows)) })}</p>
       )}
+      <Few rows={rows}>
+        {(row) => (
+          <>
+            {t('order.named', { number: row.number })}, {row.memberName}: <span className="k-tabular">{formatKg(row.kg)}</span>
+          </>
+        )}
+      </Few>
     </Card>
   )
 }
@@ -38,26 +35,16 @@ export const OnHold = ({ rows }: { rows: Home['onHold'] }) => {
   return (
     <Card title={t('homes.store.onHold')}>
       {rows.length === 0 && <p>{t('homes.store.noneHeld')}</p>}
-      <div>
-        {rows.map((row) => (
-          <Row
-            key={row.id}
-            action={
-              <OpenLink
-                href={`#/lots/${row.id}/show`}
-                label={`${t('action.open')}: ${t('homes.store.lot', { number: row.number, name: ingredient(row) })}`}
-              >
-                {t('action.open')}
-              </OpenLink>
-            }
-          >
-            <b>{t('homes.store.lot', { number: row.number, name: ingredient(row) })}</b>
-            <br />
-            {t(row.waitsFor === 'tests' ? 'homes.store.withLab' : 'homes.store.withManager')},{' '}
-            <span className="k-tabular">{formatKg(row.kg)}</span>
-          </Row>
-        ))}
-      </div>
+      <Few rows={rows}>
+        {(row) => (
+          <span className="k-home-line">
+            <a className="k-home-line" href={`#/lots/${row.id}/show`}>
+              {t('homes.store.lot', { number: row.number, name: ingredient(row) })}
+            </a>
+            <span>{t(row.waitsFor === 'tests' ? 'homes.store.withLab' : 'homes.store.withManager')}</span>
+          </span>
+        )}
+      </Few>
     </Card>
   )
 }
@@ -68,15 +55,19 @@ export const EndsFirst = ({ rows }: { rows: Home['endsFirst'] }) => {
   return (
     <Card title={t('homes.store.ends')}>
       {rows.length === 0 && <p>{t('homes.store.noneEnds')}</p>}
-      <ul className="k-quiet-list k-stack">
-        {rows.map((row) => (
-          <li key={row.id}>
-            <a href={`#/lots/${row.id}/show`}>{t('homes.store.lot', { number: row.number, name: ingredient(row) })}</a>:{' '}
-            {row.daysLeft === 0 ? t('homes.store.lastDay') : t('unit.days', { smart_count: row.daysLeft })},{' '}
-            {formatDate(row.expiresOn, language)}, <span className="k-tabular">{formatKg(row.freeKg)}</span>
-          </li>
-        ))}
-      </ul>
+      <Few rows={rows}>
+        {(row) => (
+          <span className="k-home-line">
+            <a className="k-home-line" href={`#/lots/${row.id}/show`}>
+              {t('homes.store.lot', { number: row.number, name: ingredient(row) })}
+            </a>
+            <span>
+              {row.daysLeft === 0 ? t('homes.store.lastDay') : t('unit.days', { smart_count: row.daysLeft })},{' '}
+              {formatShortDate(row.expiresOn, language)}, <span className="k-tabular">{formatKg(row.freeKg, 0)}</span>
+            </span>
+          </span>
+        )}
+      </Few>
     </Card>
   )
 }

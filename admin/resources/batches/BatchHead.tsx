@@ -6,21 +6,24 @@ import { bagsTold, heldFor, Medicated } from './batchParts'
 import { feedName, weighedIn, type Batch, type BatchDetail } from './batchModel'
 import { formatKg as exactKg } from '#core/quantity/mass'
 
-/** Number, feed, kilograms, state and medicine: what must be sure before anything is weighed. */
-export const BatchHead = ({ batch }: { batch: Batch }) => {
+/** Number, feed, kilograms, state and medicine: what must be sure before anything is weighed. `place` is the load's place in the day. */
+export const BatchHead = ({ batch, place }: { batch: Batch; place?: string }) => {
   const { t, language } = useStaffWords()
   return (
-    <header className="k-stack">
-      <h1 className="k-load-line">
-        {t('load.named', { number: batch.number })} <StateWord thing="batch" state={batch.status} />
-      </h1>
-      <div>
-        <p className="k-number-large">{feedName(batch, language)}</p>
-        <p>
-          <b className="k-tabular">{formatKg(batch.loadKg)}</b>, {t('load.mixer', { mixer: batch.mixerName })},{' '}
-          {t(`stage.${batch.stage}` as StaffKey)}
-        </p>
+    <header className="k-load-head">
+      <div className="k-load-line">
+        <h1>{t('load.named', { number: batch.number })}</h1>
+        <StateWord thing="batch" state={batch.status} />
+        {place !== undefined && <span>{place}</span>}
       </div>
+      <p className="k-load-feed">
+        {feedName(batch, language)}, <span className="k-tabular">{formatKg(batch.loadKg, 0)}</span>
+      </p>
+      {place === undefined && (
+        <p>
+          {t('load.mixer', { mixer: batch.mixerName })}, {t(`stage.${batch.stage}` as StaffKey)}
+        </p>
+      )}
       <div>{batch.medication ? <Medicated medication={batch.medication} /> : t('load.noMedicine')}</div>
       {batch.status === 'on-hold' && <p className="k-strong">{t('load.held', { reason: heldFor(batch.statusReason, t) })}</p>}
     </header>

@@ -1,5 +1,5 @@
 import { useState } from 'react'
-import { useGetOne, usePermissions } from 'react-admin'
+import { usePermissions } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import type { Role } from '#contract/access'
 import { useStaffWords } from '../../i18n/words'
@@ -16,6 +16,7 @@ import { bagsTold, CallManager } from './batchParts'
 import { feedName, type BatchDetail } from './batchModel'
 import { StartLoad } from './StartLoad'
 import { AllRows, WeighLoad } from './WeighLoad'
+import { useBatch } from './useBatch'
 
 const Link = ({ href, children }: { href: string; children: string }) => (
   <a className="k-button" href={href}>
@@ -53,7 +54,7 @@ export const FinishedTold = ({ batch }: { batch: BatchDetail }) => {
       </div>
       {batch.status === 'on-hold' && (
         <div className="k-refusal k-warn">
-          <p className="k-refusal-reason k-row">
+          <p className="k-refusal-reason k-verdict-line">
             <CheckShape verdict="warn" /> <span>{t('load.finish.heldNow')}</span>
           </p>
           <CallManager />
@@ -100,7 +101,7 @@ const BatchShow = () => {
   const { t, language } = useStaffWords()
   const { id = '' } = useParams()
   const { permissions: role } = usePermissions<Role | null>()
-  const { data: batch, error, refetch } = useGetOne<BatchDetail>('batches', { id })
+  const { batch, error, refetch } = useBatch(id)
   usePageTitle(batch ? t('load.title', { number: batch.number, feed: feedName(batch, language) }) : t('nav.batches'))
   return (
     <div className="k-page">

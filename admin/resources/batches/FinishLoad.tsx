@@ -34,7 +34,7 @@ export const MadeField = ({ batch, typed, onChange, error, weighed }: MadeProps)
         </p>
       )}
       {made !== null && weighed > 0 && differsTooMuch(made, weighed) && (
-        <p className="k-row" role="status">
+        <p className="k-verdict-line" role="status">
           <CheckShape verdict="warn" />
           <span>
             {t('load.finish.difference', {

@@ -1,4 +1,3 @@
-import { useGetOne } from 'react-admin'
 import { useNavigate, useParams } from 'react-router-dom'
 import { formatKg } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
@@ -9,6 +8,7 @@ import { FailureBar } from '../../ui/Failure'
 import { Loading } from '../../ui/Waiting'
 import { heldFor } from './batchParts'
 import { feedName, type BatchDetail } from './batchModel'
+import { useBatch } from './useBatch'
 
 const DecideHold = ({ batch, release }: { batch: BatchDetail; release: boolean }) => {
   const { t, language } = useStaffWords()
@@ -44,7 +44,7 @@ const DecideHold = ({ batch, release }: { batch: BatchDetail; release: boolean }
 
 export const HoldPage = ({ release }: { release: boolean }) => {
   const { id = '' } = useParams()
-  const { data: batch, error } = useGetOne<BatchDetail>('batches', { id })
+  const { batch, error } = useBatch(id)
   if (error) return <FailureBar problem={asProblem(error)} doing="load" />
   return batch ? <DecideHold batch={batch} release={release} /> : <Loading />
 }

@@ -1,5 +1,4 @@
 import { useState, type FormEvent } from 'react'
-import { useGetOne } from 'react-admin'
 import { useNavigate, useParams } from 'react-router-dom'
 import { formatKg, parseKg, sumGrams, type Grams } from '#core/quantity/mass'
 import { formatKg as shownKg } from '../../format/numbers'
@@ -16,6 +15,7 @@ import { BatchHead } from './BatchHead'
 import { FinishedTold } from './BatchShow'
 import { MadeField } from './FinishLoad'
 import { judgeWeight, lineKey, lineName, readWeight, scaleFigure, scaleUnit, stepsOf, type BatchDetail, type BatchLine } from './batchModel'
+import { useBatch } from './useBatch'
 
 type Typed = Readonly<Record<string, string>>
 
@@ -66,7 +66,7 @@ const PaperRow = ({ line, number, typed, error, onChange }: RowProps) => {
         places={line.scale === 'table' ? 0 : 3}
       />
       {judged.kind !== 'inside' && (
-        <p className="k-row" role="status">
+        <p className="k-verdict-line" role="status">
           <CheckShape verdict="warn" size={20} />
           <span>
             {t('load.paperPage.outside', facts)} {judged.otherUnit && t('field.checkUnit')}
@@ -83,7 +83,8 @@ const Form = ({ batch, onDone }: { batch: BatchDetail; onDone: (batch: BatchDeta
   const [typed, setTyped] = useState<Typed>(() => typedAlready(batch))
   const [made, setMade] = useState('')
   const [asked, setAsked] = useState(false)
-  const rows = stepsOf(batch)
+  // in the order of the paper: the load, then the box of the pre-blend
+  const rows = [...batch.lines].sort((x, y) => x.part.localeCompare(y.part) || x.position - y.position)
   const madeRead = readWeight(made, 'floor')
   const weighed = sumGrams(rows.flatMap((line) => (line.lotId === null ? [] : [massOf(line, typed) ?? parseKg('0.000')])))
   const empty = rows.filter((line) => massOf(line, typed) === null)
@@ -129,15 +130,15 @@ const Form = ({ batch, onDone }: { batch: BatchDetail; onDone: (batch: BatchDeta
       {asked && <ErrorCount fieldIds={wrong} />}
       {batch.startedAt === null && (
         <div className="k-refusal k-warn">
-          <p className="k-refusal-reason k-row">
+          <p className="k-refusal-reason k-verdict-line">
             <CheckShape verdict="warn" /> <span>{t('load.paperPage.notStarted')}</span>
           </p>
         </div>
       )}
       <p>{t('load.paperPage.hint')}</p>
       <div className="k-columns">
-        {batch.lines.some((line) => line.part === 'pre-blend') && <Card title={t('load.row.ofPreBlend')}>{part('pre-blend')}</Card>}
         <Card title={t('load.row.ofLoad')}>{part('load')}</Card>
+        {batch.lines.some((line) => line.part === 'pre-blend') && <Card title={t('load.row.ofPreBlend')}>{part('pre-blend')}</Card>}
       </div>
       <Card title={t('load.finish.title', { number: batch.number })}>
         <p className="k-tabular" role="status">
@@ -158,7 +159,7 @@ const PaperSheet = () => {
   const { t } = useStaffWords()
   const { id = '' } = useParams()
   const navigate = useNavigate()
-  const { data: batch, error } = useGetOne<BatchDetail>('batches', { id })
+  const { batch, error } = useBatch(id)
   const [done, setDone] = useState<BatchDetail>()
   usePageTitle(batch ? t('load.paperPage.title', { number: batch.number }) : t('nav.batches'))
   if (error) return <FailureBar problem={asProblem(error)} doing="load" />

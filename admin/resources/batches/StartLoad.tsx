@@ -28,8 +28,8 @@ const FlushQuestion = ({ busy, onFlushed }: { busy: boolean; onFlushed: () => Pr
   const { t } = useStaffWords()
   return (
     <>
-      <p className="k-row k-strong">
-        <Pictogram name="broom" size={32} /> {t('load.start.flush')}
+      <p className="k-verdict-line k-strong">
+        <Pictogram name="broom" size={32} /> <span>{t('load.start.flush')}</span>
       </p>
       <Button kind="main" busy={busy} onPress={onFlushed}>
         {t('load.start.flushed')}
@@ -59,19 +59,19 @@ export const StartLoad = ({ batch, onChange }: { batch: BatchDetail; onChange: (
   return (
     <Card title={t('load.start.before')}>
       <ul className="k-quiet-list k-stack">
-        <li className="k-row">
-          <Pictogram name="mixer" size={32} /> {t('load.start.empty')}
+        <li className="k-verdict-line">
+          <Pictogram name="mixer" size={32} /> <span>{t('load.start.empty')}</span>
         </li>
         {sheet?.before[1] !== undefined && (
-          <li className="k-row">
-            <Pictogram name="broom" size={32} /> {sheet.before[1]}
+          <li className="k-verdict-line">
+            <Pictogram name="broom" size={32} /> <span>{sheet.before[1]}</span>
           </li>
         )}
-        <li className="k-row">
-          <Pictogram name="scale" size={32} /> {t('load.start.scale')}
+        <li className="k-verdict-line">
+          <Pictogram name="scale" size={32} /> <span>{t('load.start.scale')}</span>
         </li>
-        <li className="k-row">
-          <Pictogram name="mask-and-gloves" size={32} /> {t('load.start.mask')}
+        <li className="k-verdict-line">
+          <Pictogram name="mask-and-gloves" size={32} /> <span>{t('load.start.mask')}</span>
         </li>
       </ul>
       {findings.length > 0 && (

@@ -21,7 +21,7 @@ const TakenBack = ({ line, onCorrect }: { line: BatchLine; onCorrect: () => void
       <Readback what={what} time={formatTime(line.weighedAt)} onCorrect={onCorrect} />
       {line.outside && (
         <div className="k-refusal k-warn" role="alert">
-          <p className="k-refusal-reason k-row">
+          <p className="k-refusal-reason k-verdict-line">
             <CheckShape verdict="warn" /> <span>{t('load.step.nowCall')}</span>
           </p>
           <CallManager main />

@@ -52,7 +52,7 @@ const Outside = ({ line, actual, busy, onAgain, onRecord }: OutsideProps) => {
   }
   return (
     <section className="k-refusal k-warn" role="alert">
-      <p className="k-refusal-reason k-row">
+      <p className="k-refusal-reason k-verdict-line">
         <CheckShape verdict="warn" size={28} />
         <span>{t(judged.kind === 'over' ? 'load.step.over' : 'load.step.under', facts)}</span>
       </p>
@@ -132,7 +132,8 @@ export const WeighStep = ({ batch, line, step, steps, onTaken, onOther }: StepPr
         value={typed}
         onChange={change}
         unit={unit}
-        placeholder={scaleFigure(parseKg(line.targetKg), line.scale)}
+        // in brackets: in Sunlight grey is black, and what is expected must not look like what was typed
+        placeholder={`(${scaleFigure(parseKg(line.targetKg), line.scale)})`}
         error={fault ?? errorAt('actualKg')}
         places={line.scale === 'table' ? 0 : 3}
       />
