@@ -16,6 +16,8 @@ const BATCHES = entry('/batches', 'nav.batches', 'plan')
 const TRACE = entry('/trace', 'nav.trace', 'trace')
 const RECORDS = entry('/discrepancies', 'nav.records', 'records')
 const FORMULAS = entry('/formulas', 'nav.formulas', 'formula')
+const MOVEMENTS = entry('/stock-movements', 'ledger.title', 'handover')
+const PROOF = entry('/stock-proof', 'ledger.proof', 'checks')
 const SUPPLIERS = entry('/suppliers', 'nav.suppliers', 'supplier')
 const INGREDIENTS = entry('/ingredients', 'nav.ingredients', 'ingredients')
 const REQUIREMENTS = entry('/requirements', 'nav.requirements', 'requirements')
@@ -36,6 +38,8 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
       CHECKS,
       entry('/money', 'nav.money', 'money'),
       RECORDS,
+      MOVEMENTS,
+      PROOF,
       entry('/people', 'nav.people', 'person'),
     ],
   },
@@ -51,7 +55,7 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
       LOTS,
       entry('/count', 'nav.count', 'count'),
     ],
-    more: [SUPPLIERS, BATCHES, TRACE],
+    more: [SUPPLIERS, MOVEMENTS, BATCHES, TRACE],
   },
   laboratory: {
     bar: [entry('/', 'nav.toTest', 'test'), entry('/assays', 'nav.results', 'results'), { ...LOTS, words: 'nav.lots', icon: 'lots' }],

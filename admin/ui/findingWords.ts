@@ -73,7 +73,14 @@ const known = (t: Translate<SharedKey>, key: string, facts = {}): string | null 
 
 const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
-/** Poisons in whole micrograms, everything else to two decimals without idle zeros. */
+const MOULD_POISONS: ReadonlySet<string> = new Set(['aflatoxin', 'mycotoxin'])
+
+/** Poisons in whole micrograms, however their rule states them; everything else to two decimals without idle zeros. */
+const figureOf =
+  ({ topic }: FindingView) =>
+  (value: number, unit: string): string =>
+    unit === 'mg/kg' && MOULD_POISONS.has(topic) ? figure(value * 1000, 'ug/kg') : figure(value, unit)
+
 const figure = (value: number, unit: string): string => {
   const places = unit === 'ug/kg' || Number.isInteger(value) ? 0 : 2
   return withUnit(formatNumber(value, places), unit)
@@ -83,7 +90,8 @@ const itemOf = ({ what }: FindingView, { t }: Words): string => {
   const item = what.facts['item'] ?? what.facts['active']
   if (typeof item !== 'string') return t('finding.dose')
   const key = ITEMS[item]
-  return key ? t(key) : item
+  // what the laboratory measures goes by its nutrient; members' pages do not carry those words and show the name
+  return key ? t(key) : (known(t, `nutrient.${item}`) ?? item)
 }
 
 const appliesTo = ({ appliesTo: to }: FindingView, { t }: Words): string =>
@@ -93,13 +101,19 @@ const SIDES = { min: 'finding.foundMin', max: 'finding.foundMax', range: 'findin
 
 const reasonOf = (finding: FindingView, words: Words): string | null => {
   const { found, limit } = finding
+  const shownFigure = figureOf(finding)
   const { t } = words
   if (!found) return null
   const item = upper(itemOf(finding, words))
-  const shown = found.knownBy === 'unknown' ? t('known.unknown') : figure(found.value, found.unit)
+  const shown = found.knownBy === 'unknown' ? t('known.unknown') : shownFigure(found.value, found.unit)
   const how = found.knownBy === 'unknown' ? '' : ` (${t(`known.${found.knownBy}`)})`
   if (!limit) return `${item}: ${shown}${how}`
-  const facts = { item, found: shown, limit: figure(limit.value, limit.unit), high: figure(limit.high ?? limit.value, limit.unit) }
+  const facts = {
+    item,
+    found: shown,
+    limit: shownFigure(limit.value, limit.unit),
+    high: shownFigure(limit.high ?? limit.value, limit.unit),
+  }
   return `${t(SIDES[limit.side], facts)}${how}`
 }
 

@@ -14,6 +14,7 @@ export const lots = {
     free: 'Free',
     freeOf: '%{kg} free',
     onHand: 'In store',
+    inStore: '%{kg} in store',
     reserved: 'Set aside for orders',
     price: 'Price per kg',
     perKg: '%{price} per kg',

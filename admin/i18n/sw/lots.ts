@@ -16,6 +16,7 @@ export const lots: SameKeys<typeof english> = {
     free: 'Iliyo huru',
     freeOf: '%{kg} ziko huru',
     onHand: 'Iliyo stoo',
+    inStore: '%{kg} ziko stoo',
     reserved: 'Iliyotengewa oda',
     price: 'Bei kwa kilo',
     perKg: '%{price} kwa kilo',

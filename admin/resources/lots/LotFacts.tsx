@@ -37,9 +37,11 @@ export const LotFacts = ({ lot, asksMedicine }: { lot: LotView; asksMedicine: bo
   return (
     <Card title={t('lots.facts')}>
       <dl className="k-facts">
-        <Fact name={t('lots.free')}>
-          <span className="k-strong k-tabular">{formatKg(lot.freeKg)}</span>
-        </Fact>
+        {lot.status === 'released' && (
+          <Fact name={t('lots.free')}>
+            <span className="k-strong k-tabular">{formatKg(lot.freeKg)}</span>
+          </Fact>
+        )}
         <Fact name={t('lots.onHand')}>{formatKg(lot.onHandKg)}</Fact>
         <Fact name={t('lots.reserved')}>{formatKg(lot.reservedKg)}</Fact>
         <Fact name={t('lots.price')}>{formatAccount(lot.pricePerKg, currency)}</Fact>

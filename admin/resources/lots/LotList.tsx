@@ -26,9 +26,11 @@ const OneThing = ({ resource, field }: { resource: 'ingredients' | 'suppliers'; 
   const { [field]: _gone, ...rest } = filterValues
   const name = resource === 'suppliers' ? String(data['name']) : nameOf(data as { id: string; nameEn: string; nameSw: string })
   return (
-    <Button pressed kind="main" icon="close" onPress={() => setFilters(rest, {}, false)}>
-      {t('lots.only', { name })}
-    </Button>
+    <div>
+      <Button pressed kind="main" icon="close" onPress={() => setFilters(rest, {}, false)}>
+        {t('lots.only', { name })}
+      </Button>
+    </div>
   )
 }
 
@@ -52,11 +54,18 @@ const LotList = () => {
   const price = ({ pricePerKg }: LotView): string => formatAccount(pricePerKg, currency)
   const name = (lot: LotView) => <WithPicture pictogram={lot.pictogram}>{nameOf(ingredientOf(lot))}</WithPicture>
   const state = (lot: LotView) => <StateWord thing="lot" state={lot.status} />
+  // only a released lot has kilograms that are free to be used
+  const freeOf = (lot: LotView) =>
+    lot.status === 'released' ? (
+      formatKg(lot.freeKg)
+    ) : (
+      <span className="k-caption">{t('lots.inStore', { kg: formatKg(lot.onHandKg) })}</span>
+    )
   const columns: ListColumn<LotView>[] = [
     { key: 'number', title: t('lots.lot'), sortBy: 'number', cell: (lot) => <span className="k-lot-number">{lot.number}</span> },
     { key: 'ingredient', title: t('lots.ingredient'), cell: name },
     { key: 'state', title: t('lots.state'), sortBy: 'status', cell: state },
-    { key: 'free', title: t('lots.free'), right: true, cell: (lot) => formatKg(lot.freeKg) },
+    { key: 'free', title: t('lots.free'), right: true, cell: freeOf },
     { key: 'price', title: t('lots.price'), right: true, sortBy: 'pricePerKg', cell: price },
     { key: 'keeps', title: t('lots.keeps'), sortBy: 'expiresOn', cell: (lot) => <Keeps lot={lot} /> },
     { key: 'place', title: t('lots.place'), cell: (lot) => lot.storagePlace },
@@ -77,10 +86,10 @@ const LotList = () => {
         sort={{ field: 'number', order: 'DESC' }}
         search
         tools={
-          <div className="k-row">
+          <>
             <OneThing resource="ingredients" field="ingredientId" />
             <OneThing resource="suppliers" field="supplierId" />
-          </div>
+          </>
         }
         filters={[
           ...LOT_STATUSES.map((status) => ({ key: status, label: t(`state.lot.${status}`), filter: { status } })),
@@ -96,7 +105,10 @@ const LotList = () => {
               {state(lot)}
             </span>
             <span className="k-tabular">
-              {t('lots.freeOf', { kg: formatKg(lot.freeKg) })}, {t('lots.perKg', { price: price(lot) })}
+              {lot.status === 'released'
+                ? t('lots.freeOf', { kg: formatKg(lot.freeKg) })
+                : t('lots.inStore', { kg: formatKg(lot.onHandKg) })}
+              , {t('lots.perKg', { price: price(lot) })}
             </span>
             <span>
               <Keeps lot={lot} />
