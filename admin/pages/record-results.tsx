@@ -41,28 +41,30 @@ const useRecording = (lot: LotDetail, corrected: AssayRow | undefined, onRecorde
   const { t } = useStaffWords()
   const cache = useQueryClient()
   const act = useAct()
-  const [faults, setFaults] = useState<Readonly<Record<string, string>>>({})
+  const [tried, setTried] = useState(false)
   const [sample, setSample] = useState<Sample>({
     laboratory: corrected?.laboratory ?? t('lab.ownLaboratory'),
     measuredOn: corrected?.measuredOn ?? today(),
     rows: firstRows(corrected),
   })
+  // once it was tried, a fault goes away as soon as it is put right
+  const reading = readSample(sample)
+  const faults = tried && reading.kind === 'faults' ? reading.faults : {}
   const changeRow = (analyte: string, changes: Partial<SampleRow>) =>
     setSample((before) => ({ ...before, rows: before.rows.map((row) => (row.analyte === analyte ? { ...row, ...changes } : row)) }))
   const send = async () => {
-    const reading = readSample(sample)
     act.forget()
-    setFaults({})
-    if (reading.kind === 'faults') {
-      setFaults(Object.fromEntries(Object.entries(reading.faults).map(([path, key]) => [path, t(key)])))
-      return
-    }
+    setTried(true)
+    if (reading.kind === 'faults') return
     const answer = await act.send<Recorded>({ method: 'POST', path: `/lots/${lot.id}/assays`, body: reading.body })
     if (!answer) return
     await cache.invalidateQueries()
     onRecorded(answer)
   }
-  const errorAt = (path: string): string | undefined => faults[path] ?? act.errorAt(path)
+  const errorAt = (path: string): string | undefined => {
+    const own = faults[path]
+    return own ? t(own) : act.errorAt(path)
+  }
   return { sample, setSample, changeRow, send, errorAt, act, faults }
 }
 

@@ -7,7 +7,7 @@ const readable = (facts: Readonly<Record<string, unknown>>): Record<string, stri
   Object.fromEntries(
     Object.entries(facts).map(([name, value]) => [
       name,
-      typeof value === 'number' ? formatNumber(value, Number.isInteger(value) ? 0 : 2) : String(value),
+      typeof value === 'number' ? formatNumber(value, Number.isInteger(value) ? 0 : 2).replace(/(\.\d*?)0+$/, '$1') : String(value),
     ]),
   )
 

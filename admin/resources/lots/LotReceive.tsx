@@ -64,7 +64,7 @@ const useReceive = ({ onReceived }: FormProps) => {
   const faultWords = useFaultWords()
   const mill = useDataProvider<MillDataProvider>()
   const [draft, setDraft] = useState<ReceiveDraft>(keptDraft)
-  const [faults, setFaults] = useState<Faults>({})
+  const [tried, setTried] = useState(false)
   const [problem, setProblem] = useState<Problem>()
   const [busy, setBusy] = useState(false)
   const change = (changes: Partial<ReceiveDraft>) => {
@@ -72,6 +72,9 @@ const useReceive = ({ onReceived }: FormProps) => {
     setDraft(next)
     keepDraft(next)
   }
+  // once it was tried, a fault goes away as soon as it is put right
+  const reading = readDraft(draft, new Date().toISOString())
+  const faults: Faults = tried && reading.kind === 'faults' ? reading.faults : {}
   const errorAt = (path: string): string | undefined => {
     const own = faults[path as keyof Faults]
     if (own) return t(own)
@@ -79,8 +82,7 @@ const useReceive = ({ onReceived }: FormProps) => {
     return field && faultWords(field)
   }
   const send = async () => {
-    const reading = readDraft(draft, new Date().toISOString())
-    setFaults(reading.kind === 'faults' ? reading.faults : {})
+    setTried(true)
     setProblem(undefined)
     if (reading.kind === 'faults') return
     setBusy(true)

@@ -105,10 +105,10 @@ const Whole = ({ lot }: { lot: LotDetail }) => {
             {lot.findings.length === 0 && <p>{t('lots.noFindings')}</p>}
             <LotFindings findings={lot.findings} actions={actions} />
           </Card>
+          <LotAndBook number={lot.number} composition={lot.composition} />
         </div>
         <div className="k-stack">
           <LotFacts lot={lot} asksMedicine={asksMedicine} />
-          <LotAndBook number={lot.number} composition={lot.composition} />
         </div>
       </div>
       <LotResults assays={lot.assays} />
