@@ -15,6 +15,7 @@ import { WaitingOrders } from '../resources/formula-versions/WaitingOrders'
 import type { Formula } from '../resources/formulas/FormulaList'
 import { asProblem, useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
+import { Button } from '../ui/Button'
 import { Card } from '../ui/Card'
 import { EffectPage } from '../ui/EffectPage'
 import { FailureBar } from '../ui/Failure'
@@ -100,25 +101,16 @@ const Approve = ({ version, formula }: { version: Version; formula: Formula }) =
     const done = await send<Version>({ method: 'POST', path, body: { password }, revision: version.revision })
     if (done) back()
   }
-  const own = identity?.id === version.authorId || problem?.code === 'self-approval'
-  return (
-    <EffectPage
-      title={t('formula.approveTitle', { name, version: version.version })}
-      effect={<Effect version={version} approved={approved} before={before} mix={mix} />}
-      confirmLabel={t('formula.approveButton', { version: version.version })}
-      password
-      passwordError={errorAt('password')}
-      onConfirm={approve}
-      onCancel={back}
-      problem={problem && !errorAt('password') ? problem : undefined}
-    >
+  const title = t('formula.approveTitle', { name, version: version.version })
+  const effect = <Effect version={version} approved={approved} before={before} mix={mix} />
+  const against = (
+    <>
       <p>
         {t('formula.approveProposed', {
           name: version.author,
           date: version.submittedAt ? formatDate(version.submittedAt, language) : '',
         })}
       </p>
-      {own && <RefusalCard verdict="block" what={t('problem.self-approval')} reasons={[t('formula.approveOwn')]} />}
       {before && <Changes before={before} version={version} />}
       <Card title={t('formula.checks')}>
         <Findings findings={version.findings} />
@@ -129,6 +121,34 @@ const Approve = ({ version, formula }: { version: Version; formula: Formula }) =
           <MixAnswer mix={mix} brief />
         </Card>
       )}
+    </>
+  )
+  // who proposed a version is shown what it does, and in place of the button why another person presses it
+  if (identity?.id === version.authorId || problem?.code === 'self-approval') {
+    return (
+      <div className="k-effect k-stack">
+        <h1>{title}</h1>
+        <div className="k-effect-numbers">{effect}</div>
+        <RefusalCard verdict="block" what={t('problem.self-approval')} reasons={[t('formula.approveOwn')]} />
+        {against}
+        <div>
+          <Button onPress={back}>{t('action.back')}</Button>
+        </div>
+      </div>
+    )
+  }
+  return (
+    <EffectPage
+      title={title}
+      effect={effect}
+      confirmLabel={t('formula.approveButton', { version: version.version })}
+      password
+      passwordError={errorAt('password')}
+      onConfirm={approve}
+      onCancel={back}
+      problem={problem && !errorAt('password') ? problem : undefined}
+    >
+      {against}
     </EffectPage>
   )
 }

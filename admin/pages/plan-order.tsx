@@ -60,10 +60,12 @@ const Planned = ({ order }: { order: OrderDetail }) => {
   const { t } = useStaffWords()
   return (
     <div className="k-page k-narrow">
-      <h1 role="status">
-        <CheckShape verdict="pass" /> {t('plan.done', { number: order.number })}
-      </h1>
-      <p>{t('plan.doneTold', { kg: formatKg(order.kg, 0), smart_count: order.batches.length })}</p>
+      <div role="status">
+        <h1>
+          <CheckShape verdict="pass" /> {t('plan.done', { number: order.number })}
+        </h1>
+        <p>{t('plan.doneTold', { kg: formatKg(order.kg, 0), smart_count: order.batches.length })}</p>
+      </div>
       <OrderLoads order={order} />
       <div className="k-actions">
         <a className="k-button" data-kind="main" href="#/plan">

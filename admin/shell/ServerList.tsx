@@ -43,29 +43,36 @@ type Filter = Readonly<Record<string, unknown>>
 const without = (filter: Filter, names: readonly string[]): Filter =>
   Object.fromEntries(Object.entries(filter).filter(([name]) => !names.includes(name)))
 
+/** The filter of the list as the address has it, and the way to change it at once. */
+const useFilter = (): readonly [Filter, (next: Filter) => void] => {
+  const list = useListContext()
+  const filter = list.filterValues as Filter
+  return [filter, (next) => list.setFilters({ ...next }, {}, false)]
+}
+
 const SEARCH_AFTER_MS = 400
 
 const Search = () => {
   const { t } = useStaffWords()
-  const { filterValues, setFilters } = useListContext()
-  const asked = String(filterValues['q'] ?? '')
+  const [filter, setFilter] = useFilter()
+  const asked = typeof filter['q'] === 'string' ? filter['q'] : ''
   const [typed, setTyped] = useState(asked)
   useEffect(() => {
-    if (typed === asked) return undefined
-    const timer = setTimeout(() => setFilters({ ...filterValues, q: typed.trim() }, {}, false), SEARCH_AFTER_MS)
+    if (typed.trim() === asked) return undefined
+    const timer = setTimeout(() => setFilter({ ...filter, q: typed.trim() }), SEARCH_AFTER_MS)
     return () => clearTimeout(timer)
-  }, [typed, asked, filterValues, setFilters])
+  }, [typed, asked, filter, setFilter])
   return <Field label={t('list.lookFor')} value={typed} onChange={setTyped} type="search" autoComplete="off" />
 }
 
 const Filters = ({ filters }: { filters: readonly ListFilter[] }) => {
   const { t } = useStaffWords()
-  const { filterValues, setFilters } = useListContext()
-  const names = filters.flatMap(({ filter }) => Object.keys(filter))
-  const rest = without(filterValues, names)
+  const [shown, setFilter] = useFilter()
+  const names = [...new Set(filters.flatMap(({ filter }) => Object.keys(filter)))]
+  const rest = without(shown, names)
   const isOn = ({ filter }: ListFilter): boolean => {
-    const set = names.filter((name) => filterValues[name] !== undefined && filterValues[name] !== '')
-    return set.length === Object.keys(filter).length && set.every((name) => filterValues[name] === filter[name])
+    const set = names.filter((name) => shown[name] !== undefined && shown[name] !== '')
+    return set.length === Object.keys(filter).length && set.every((name) => shown[name] === filter[name])
   }
   return (
     <div className="k-row" role="group" aria-label={t('list.filters')}>
@@ -74,7 +81,7 @@ const Filters = ({ filters }: { filters: readonly ListFilter[] }) => {
           key={entry.key}
           pressed={isOn(entry)}
           kind={isOn(entry) ? 'main' : 'plain'}
-          onPress={() => setFilters(isOn(entry) ? rest : { ...rest, ...entry.filter }, {}, false)}
+          onPress={() => setFilter(isOn(entry) ? rest : { ...rest, ...entry.filter })}
         >
           {entry.label}
         </Button>
@@ -185,8 +192,9 @@ const Pages = () => {
 const Inside = <R extends RaRecord>(shown: Shown<R>) => {
   const { t } = useStaffWords()
   const wide = useWide()
-  const { data, error, isPending, filterValues, setFilters, refetch } = useListContext<R>()
-  const filtered = Object.values(filterValues).some((value) => value !== undefined && value !== '')
+  const { data, error, isPending, refetch } = useListContext<R>()
+  const [filter, setFilter] = useFilter()
+  const filtered = Object.values(filter).some((value) => value !== undefined && value !== '')
   return (
     <>
       {shown.search && <Search />}
@@ -199,7 +207,7 @@ const Inside = <R extends RaRecord>(shown: Shown<R>) => {
       ) : data.length === 0 && !filtered ? (
         shown.empty
       ) : data.length === 0 ? (
-        <Empty action={<Button onPress={() => setFilters({}, {}, false)}>{t('action.clearFilter')}</Button>}>{t('list.nothing')}</Empty>
+        <Empty action={<Button onPress={() => setFilter({})}>{t('action.clearFilter')}</Button>}>{t('list.nothing')}</Empty>
       ) : wide ? (
         <Table rows={data} {...shown} />
       ) : (

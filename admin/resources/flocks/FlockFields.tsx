@@ -1,6 +1,7 @@
 import { readTyped } from '../../format/typed'
 import { useStaffWords } from '../../i18n/words'
 import { Button } from '../../ui/Button'
+import { FieldError } from '../../ui/Failure'
 import { NumberField } from '../../ui/Field'
 
 /** Birds are whole; what is not is null. */
@@ -50,7 +51,7 @@ export const FlockFields = ({ birds, onBirds, birdsError, laying, onLaying, layi
             ))}
           </div>
           <p className="k-caption">{t('flocks.layingNote')}</p>
-          {layingError && <p className="k-field-error">{layingError}</p>}
+          {layingError && <FieldError id="laying-error">{layingError}</FieldError>}
         </fieldset>
       )}
     </>

@@ -155,6 +155,7 @@ const Failed = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
 const Optimal = ({ mix, words, brief }: PartProps) => {
   const { t, language } = useStaffWords()
   const blocks = mix.findings.filter(({ severity }) => severity === 'block')
+  const others = mix.findings.filter(({ severity }) => severity !== 'block')
   return (
     <>
       <p className="k-mix-cost">
@@ -163,7 +164,7 @@ const Optimal = ({ mix, words, brief }: PartProps) => {
       </p>
       {blocks.length > 0 && <Findings findings={blocks} />}
       <MixBars parts={mixParts(mix, language)} totalKg={mix.batchKg} totalCost={wholeTotal(mix)} />
-      <Findings findings={mix.findings.filter(({ severity }) => severity !== 'block')} />
+      {others.length > 0 && <Findings findings={others} />}
       <Nutrients mix={mix} words={words} brief={brief} />
       <Costs mix={mix} words={words} brief={brief} />
       <Unused mix={mix} />

@@ -1,4 +1,4 @@
-import { NUTRIENTS } from '#core/composition/nutrients'
+import type { NUTRIENTS } from '#core/composition/nutrients'
 import { formatPercent } from '../../format/numbers'
 import { limitFigure, nutrientLimitValue, sidesTold, type LimitWords } from './limitWords'
 import type { Limits } from './versionForm'

@@ -100,7 +100,8 @@ const OrderPage = ({ order, role }: { order: OrderDetail; role: Role }) => {
         </div>
         {order.mix && (
           <Card title={t('order.mix')}>
-            <MixAnswer mix={order.mix} brief />
+            {/* its findings stand with those of the order */}
+            <MixAnswer mix={{ ...order.mix, findings: [] }} brief />
           </Card>
         )}
       </div>

@@ -1,0 +1,65 @@
+import { describe, expect, test } from 'vitest'
+import { setsOf } from '../../../admin/resources/formulas/requirementSets'
+import { formatTotal, priceOf, proposedBags, sortFeeds, type Feed, type Offer } from '../../../admin/resources/orders/orderModel'
+
+describe('requirement sets to begin from', () => {
+  const row = (source: string, nutrient: string, seen: 'read' | 'calc' | 'memory') => ({ source, nutrient, seen })
+  test('are counted by nutrient, with how many were read, and the default of the mill first', () => {
+    const rows = [
+      row('NRC1994', 'CP', 'read'),
+      row('NRC1994', 'Ca', 'memory'),
+      row('REC', 'CP', 'memory'),
+      // not a nutrient that the mill computes with
+      row('REC', 'vitamin A', 'read'),
+    ]
+    expect(setsOf(rows)).toEqual([
+      { source: 'REC', limits: 1, read: 0, memory: 1 },
+      { source: 'NRC1994', limits: 2, read: 1, memory: 1 },
+    ])
+  })
+  test('call a nutrient remembered where one of its rows is', () => {
+    expect(setsOf([row('A', 'CP', 'read'), row('A', 'CP', 'memory')])).toEqual([{ source: 'A', limits: 1, read: 0, memory: 1 }])
+  })
+})
+
+const finding = (severity: 'pass' | 'warn' | 'block'): Feed['findings'][number] => ({
+  ruleId: 'CA-05',
+  severity,
+  topic: 'calcium',
+  what: { code: 'minimum-below-rule', facts: {} },
+  found: null,
+  limit: null,
+  source: { key: 'NRC1994', read: false, jurisdiction: 'any' },
+  appliesTo: 'layer_peak',
+  action: '',
+})
+const feed = (nameEn: string, severity: 'pass' | 'warn' | 'block', proposed = false): Feed => ({
+  formulaVersionId: nameEn,
+  nameEn,
+  nameSw: nameEn,
+  stage: 'layer_peak',
+  pricePerKg: '49.1000',
+  proposed,
+  medicated: false,
+  findings: [finding('pass'), finding(severity)],
+})
+
+describe('the counter', () => {
+  test('offers the proposed feed first, lets a warning through and keeps what is blocked apart', () => {
+    const { open, refused } = sortFeeds([feed('late lay', 'warn'), feed('chick mash', 'block'), feed('layer mash', 'pass', true)])
+    expect(open.map(({ nameEn }) => nameEn)).toEqual(['layer mash', 'late lay'])
+    expect(refused.map(({ nameEn }) => nameEn)).toEqual(['chick mash'])
+  })
+
+  test('counts the price as the mill does, to the cent', () => {
+    expect(priceOf('200.000', '49.1000')).toBe('9820.00')
+    expect(formatTotal('9820.00').replaceAll('\u00a0', ' ')).toBe('KES 9,820')
+    expect(formatTotal('9820.50').replaceAll('\u00a0', ' ')).toBe('KES 9,820.50')
+  })
+
+  test('proposes whole bags, and one where nothing is known of how much they eat', () => {
+    const offer = { proposedKg: '200.000', bagKg: '50.000' } as Offer
+    expect(proposedBags(offer)).toBe(4)
+    expect(proposedBags({ ...offer, proposedKg: null })).toBe(1)
+  })
+})
