@@ -90,6 +90,7 @@ const queriesOf = (route: Route, examples: readonly Example[], source: Source): 
 const idsOf = (examples: readonly Example[]): fc.Arbitrary<string> =>
   fc.oneof(
     { weight: 6, arbitrary: fc.constantFrom(...examples.map(({ id = '' }) => encoded(id))) },
+    { weight: 1, arbitrary: fc.uuid({ version: 7 }) },
     { weight: 1, arbitrary: fc.constantFrom(...HOSTILE_PARTS) },
   )
 
