@@ -33,7 +33,7 @@ export const CodeField = ({ digits, onChange, error }: CodeProps) => {
     const fresh = typed.replace(/\D/g, '')
     const next = [...digits]
     if (fresh === '') next[at] = ''
-    for (const [ahead, digit] of [...(fresh.length > 1 ? fresh : fresh.slice(-1))].entries()) {
+    for (const [ahead, digit] of fresh.split('').entries()) {
       if (at + ahead < CODE_DIGITS) next[at + ahead] = digit
     }
     onChange(next)

@@ -27,7 +27,7 @@ export const tracing = {
     made: 'Made',
     collected: 'Handed over',
     atMill: 'In bags at the mill',
-    notYet: 'Not made yet where the line is dashed: planned kilograms.',
+    notYet: 'Dashed lines: planned only, or still in bags at the mill.',
     balance: 'Does lot %{number} add up?',
     balanceTold: 'Received %{received} = used %{used} + in store %{onHand} + lost or counted away %{other}.',
     balanceWhole: 'It adds up to the gram.',

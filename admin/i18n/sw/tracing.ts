@@ -35,7 +35,7 @@ export const tracing: SameKeys<typeof english> = {
     made: 'Zilizotengenezwa',
     collected: 'Zilizokabidhiwa',
     atMill: 'Kwenye mifuko iliyopo kinuni',
-    notYet: 'Palipo na mstari wa vipande bado havijatengenezwa: ni kilo zilizopangwa.',
+    notYet: 'Mistari ya vipande: imepangwa tu, au bado iko kwenye mifuko kinuni.',
     balance: 'Je, mzigo %{number} unalingana?',
     balanceTold: 'Zilizopokelewa %{received} = zilizotumika %{used} + zilizo stoo %{onHand} + zilizopotea au kuhesabiwa %{other}.',
     balanceWhole: 'Zinalingana hadi gramu ya mwisho.',

@@ -8,19 +8,22 @@ import { FailureBar } from '../../ui/Failure'
 import { Loading } from '../../ui/Waiting'
 import { heldFor } from './batchParts'
 import { feedName, type BatchDetail } from './batchModel'
-import { useBatch } from './useBatch'
+import { useBatch, useKeepBatch } from './useBatch'
 
 const DecideHold = ({ batch, release }: { batch: BatchDetail; release: boolean }) => {
   const { t, language } = useStaffWords()
   const navigate = useNavigate()
   const { send, problem } = useAct()
+  const keep = useKeepBatch()
   const title = t(release ? 'load.holdPage.releaseTitle' : 'load.holdPage.title', { number: batch.number })
   usePageTitle(title)
   const back = () => void navigate(`/batches/${batch.id}/show`)
   const decide = async ({ reason }: { reason: string }) => {
     const path = `/batches/${batch.id}/${release ? 'release-hold' : 'hold'}`
     const done = await send<BatchDetail>({ method: 'POST', path, body: { reason }, revision: batch.revision })
-    if (done) back()
+    if (!done) return
+    keep(done)
+    back()
   }
   const facts = { kg: formatKg(batch.madeKg ?? batch.loadKg), feed: feedName(batch, language), member: batch.memberName }
   const released = batch.finishedAt === null ? 'load.holdPage.releasePlanned' : 'load.holdPage.releaseEffect'

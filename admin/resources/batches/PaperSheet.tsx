@@ -14,7 +14,7 @@ import { Loading } from '../../ui/Waiting'
 import { BatchHead } from './BatchHead'
 import { FinishedTold } from './BatchShow'
 import { MadeField } from './FinishLoad'
-import { judgeWeight, lineKey, lineName, readWeight, scaleFigure, scaleUnit, stepsOf, type BatchDetail, type BatchLine } from './batchModel'
+import { judgeWeight, lineKey, lineName, readWeight, scaleFigure, scaleUnit, type BatchDetail, type BatchLine } from './batchModel'
 import { useBatch } from './useBatch'
 
 type Typed = Readonly<Record<string, string>>

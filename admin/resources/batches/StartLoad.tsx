@@ -1,3 +1,4 @@
+import { useState } from 'react'
 import type { FindingView } from '#contract/findings'
 import { useStaffWords } from '../../i18n/words'
 import { useAct } from '../../shell/useAct'
@@ -24,8 +25,19 @@ export const refusedFindings = (problem: Problem | undefined): readonly FindingV
 /** A mixer that held medicine can be made fit by a flush; nothing else can be answered here. */
 const isCarryOver = ({ topic }: FindingView): boolean => topic === 'carry-over'
 
-const FlushQuestion = ({ busy, onFlushed }: { busy: boolean; onFlushed: () => Promise<unknown> }) => {
+type FlushProps = { readonly asked: boolean; readonly busy: boolean; readonly onFlushed: () => Promise<unknown> }
+
+/** A flush may be enough, or a load without medicine is needed as well: the mill says so when it is asked again. */
+const FlushQuestion = ({ asked, busy, onFlushed }: FlushProps) => {
   const { t } = useStaffWords()
+  if (asked) {
+    return (
+      <>
+        <p className="k-strong">{t('load.start.drugFree')}</p>
+        <CallManager />
+      </>
+    )
+  }
   return (
     <>
       <p className="k-verdict-line k-strong">
@@ -34,7 +46,6 @@ const FlushQuestion = ({ busy, onFlushed }: { busy: boolean; onFlushed: () => Pr
       <Button kind="main" busy={busy} onPress={onFlushed}>
         {t('load.start.flushed')}
       </Button>
-      <p>{t('load.start.drugFree')}</p>
       <CallManager />
     </>
   )
@@ -45,11 +56,13 @@ export const StartLoad = ({ batch, onChange }: { batch: BatchDetail; onChange: (
   const { t, language } = useStaffWords()
   const { send, busy, problem } = useAct()
   const { sheet } = useSheet(batch.id, language)
-  const start = async (flushed: boolean) => {
+  const [flushed, setFlushed] = useState(false)
+  const start = async (flushRun: boolean) => {
+    setFlushed(flushRun)
     const begun = await send<BatchDetail>({
       method: 'POST',
       path: `/batches/${batch.id}/start`,
-      body: { flushed },
+      body: { flushed: flushRun },
       revision: batch.revision,
     })
     if (begun) onChange(begun)
@@ -79,7 +92,7 @@ export const StartLoad = ({ batch, onChange }: { batch: BatchDetail; onChange: (
           findings={findings.map((finding) => ({
             ...findingWords(finding, { t, language }),
             ...(isCarryOver(finding) && flushHelps
-              ? { next: <FlushQuestion busy={busy} onFlushed={() => start(true)} /> }
+              ? { next: <FlushQuestion asked={flushed && !busy} busy={busy} onFlushed={() => start(true)} /> }
               : { next: <CallManager /> }),
           }))}
         />

@@ -33,7 +33,7 @@ export const CallManager = ({ main = false }: { main?: boolean }) => {
   if (!mill) return null
   return (
     <a className="k-button k-call" data-kind={main ? 'main' : undefined} href={`tel:${mill.phone}`}>
-      <Icon name="call" size={20} /> {t('load.problemPage.call', { phone: formatPhone(mill.phone) })}
+      <Icon name="call" size={20} /> {t('load.problemPage.call', { phone: formatPhone(mill.phone).replaceAll(' ', '\u00a0') })}
     </a>
   )
 }

@@ -26,15 +26,22 @@ export const kindWords = (kind: string, t: Words['t']): string => t(`discrepancy
 const text = (fact: string | number | boolean | null | undefined): string => (fact === null || fact === undefined ? '' : String(fact))
 const isKg = (fact: unknown): fact is string => typeof fact === 'string' && /^-?\d+\.\d{3}$/.test(fact)
 
-/** Tenths of a kilogram; what is no whole tenth (the table scale) keeps its grams. */
-const kg = (fact: string | number | boolean | null | undefined): string =>
-  isKg(fact) ? formatKg(fact, fact.endsWith('00') ? 1 : 3) : text(fact)
+/** All weights of one sentence with the same decimals: tenths, or grams where one of them has any (the table scale). */
+const kgWith = (facts: Facts): ((fact: string | number | boolean | null | undefined) => string) => {
+  const places = Object.values(facts)
+    .filter(isKg)
+    .every((fact) => fact.endsWith('00'))
+    ? 1
+    : 3
+  return (fact) => (isKg(fact) ? formatKg(fact, places) : text(fact))
+}
 
 /** "84.6 kg, not 82.0 kg": what was weighed and what was meant; empty where the facts have neither. */
-export const factsKg = (facts: Facts, t: Words['t']): string =>
-  isKg(facts['actualKg']) && isKg(facts['targetKg'])
-    ? t('discrepancy.told.notKg', { actual: kg(facts['actualKg']), target: kg(facts['targetKg']) })
-    : ''
+export const factsKg = (facts: Facts, t: Words['t']): string => {
+  if (!isKg(facts['actualKg']) || !isKg(facts['targetKg'])) return ''
+  const kg = kgWith(facts)
+  return t('discrepancy.told.notKg', { actual: kg(facts['actualKg']), target: kg(facts['targetKg']) })
+}
 
 /** "nutrient:CP:min" of a broken limit, in words. */
 const limitWords = (id: string, { t }: Words): string => {
@@ -51,6 +58,7 @@ export const discrepancyTold = ({ kind, lotNumber, batchNumber, facts }: Discrep
   const { t } = words
   const known = knownKind(kind)
   if (known === undefined) return ''
+  const kg = kgWith(facts)
   const key = known === 'outside-allowed-range' && lotNumber === null ? 'outsidePreBlend' : known
   return t(`discrepancy.told.${key}`, {
     load: text(batchNumber ?? facts['batchNumber']),
