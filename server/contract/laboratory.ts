@@ -42,7 +42,8 @@ export const AssayResult = z.strictObject({
   value: z.number(),
   unit: z.enum(['%', 'ug/kg', 'mg/kg']),
   belowDetection: z.boolean().default(false).describe('`value` is then the detection limit'),
-  sd: z.number().gt(0).nullable().default(null),
+  // So near to nothing or so far from everything that no laboratory means it, and that its square is no number any more.
+  sd: z.number().min(1e-6, 'at least 0.000001').max(100_000, 'at most 100,000').nullable().default(null),
   method: RequiredText(80),
   measuredOn: PlainDate,
   confirmed: z.boolean().default(false).describe('an unusual value was looked at again and stands'),

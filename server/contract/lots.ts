@@ -20,7 +20,8 @@ export const LotListQuery = listQuery(
 /** A bought premix or concentrate must say whether it holds medicine. */
 export const LotMedication = z.strictObject({
   active: RequiredText(80),
-  strengthPct: z.number().gt(0, 'above 0 %').max(100, 'at most 100 %'),
+  // 1 mg of the active in a kilogram: weaker products are none, and a dose divided by nothing is no share of a feed.
+  strengthPct: z.number().min(0.0001, 'at least 0.0001 %').max(100, 'at most 100 %'),
 })
 
 export const ReceiveLotBody = z.strictObject({

@@ -45,6 +45,8 @@ describe('recording results', () => {
     ['an unusual value that nobody confirmed', result('CP', 31), 'results.0.value', 'implausible'],
     ['a day still to come', result('CP', 8, { measuredOn: '2031-01-01' }), 'results.0.measuredOn', 'in-the-future'],
     ['an analyte that the mill does not know', result('gold', 1), 'results.0.analyte', undefined],
+    ['a spread so small that its square is nothing', result('CP', 9, { sd: 1e-200 }), 'results.0.sd', undefined],
+    ['a spread beyond all numbers', result('CP', 9, { sd: 1e308 }), 'results.0.sd', undefined],
     ['a value in words', result('CP', 0, { value: 'nine' }), 'results.0.value', undefined],
   ])('refuses %s, says which field, and writes nothing', async (_what, bad, path, code) => {
     const lot = await makeLot(mill.db, { status: 'on-hold' })
