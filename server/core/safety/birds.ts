@@ -1,5 +1,6 @@
 import { FIRST_EGG_WEEK, stageByAge, stageOf, type FlockAge } from '../requirement/stages.js'
 import type { CheckContext } from './check-lot.js'
+import type { FeedMedication } from './facts.js'
 import { findingOf, millFinding, type Finding } from './finding.js'
 import { globRank, ruleInForce, severityOf } from './precedence.js'
 import type { SafetyRule } from './rows.js'
@@ -43,6 +44,26 @@ export const stagesToKeep = (feedStage: string, flock: FlockFacts | undefined, {
   return sameType && isEarlyEnough(tables.rules, feedStage, flock) ? [feedStage] : [feedStage, own]
 }
 
+/** Birds for which no table has a stage (breeders in rearing, or breeders that nobody marked as laying): nothing is made for them. */
+const hasNoStage = (feedStage: string, flock: FlockFacts): boolean => stageByAge(flock) === undefined && !fitsByKey(feedStage, flock)
+
+/** Medicine in feed for birds of no stage: without a stage no authorised use can be shown to mean them, so none does. */
+export const checkMedicineWithoutStage = (
+  medication: readonly FeedMedication[],
+  feedStage: string,
+  flock: FlockFacts | undefined,
+): Finding[] =>
+  flock === undefined || !hasNoStage(feedStage, flock)
+    ? []
+    : medication.map(({ active, mgPerKg }) =>
+        millFinding('MEDICINE-NO-RULE', 'coccidiostat dose', {
+          severity: 'block',
+          what: { code: 'no-authorised-use', facts: { active, stage: feedStage, flockType: flock.flockType } },
+          found: { value: mgPerKg, unit: 'mg/kg', knownBy: 'worked-out' },
+          appliesTo: feedStage,
+        }),
+      )
+
 /** Layer feed to birds too young (rule CA-09), and feed of another kind or age than the birds. */
 export const checkBirds = (feedStage: string, flock: FlockFacts, context: CheckContext): Finding[] => {
   const own = stageByAge(flock)
@@ -62,6 +83,6 @@ export const checkBirds = (feedStage: string, flock: FlockFacts, context: CheckC
           })
         : [],
     )
-  if (early.length > 0 || stagesToKeep(feedStage, flock, context).length === 1) return early
+  if (early.length > 0 || (!hasNoStage(feedStage, flock) && stagesToKeep(feedStage, flock, context).length === 1)) return early
   return [millFinding('FEED-STAGE', 'flock', { severity: 'warn', what: { code: 'feed-of-another-stage', facts }, appliesTo: feedStage })]
 }

@@ -1,5 +1,5 @@
 import type { WorstCases } from '../composition/book.js'
-import { stagesToKeep, type FlockFacts } from './birds.js'
+import { checkMedicineWithoutStage, stagesToKeep, type FlockFacts } from './birds.js'
 import { checkCarryOver, type EarlierLoad } from './carry-over.js'
 import { checkLotUse, type CheckContext } from './check-lot.js'
 import { mustDeclareMedication, type FeedMedication } from './facts.js'
@@ -162,7 +162,8 @@ export const checkMix = (facts: MixFacts, context: MixContext): Finding[] => {
   const stages = stagesToKeep(facts.stage, flock, context)
   const lots = mix.filter(({ kg }) => kg > 0).flatMap(({ lot }) => checkLotUse(lot, context.on))
   const legal = stages.flatMap((stage) => checkMedication(medication, { stage, ageWeeks: flock?.ageWeeks }, context))
-  const own = [...checkDoses(facts), ...checkDeclared(facts, stages, context), ...checkUrea(facts, context)]
+  const unknown = checkMedicineWithoutStage(medication, facts.stage, flock)
+  const own = [...unknown, ...checkDoses(facts), ...checkDeclared(facts, stages, context), ...checkUrea(facts, context)]
   return worstFirst([...lots, ...legal, ...own, ...checkRules(facts, context)])
 }
 

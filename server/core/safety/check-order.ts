@@ -1,4 +1,4 @@
-import { checkBirds, stagesToKeep, type FlockFacts } from './birds.js'
+import { checkBirds, checkMedicineWithoutStage, stagesToKeep, type FlockFacts } from './birds.js'
 import { checkLimits, type FormulaFacts } from './check-formula.js'
 import type { CheckContext } from './check-lot.js'
 import { worstFirst, type Finding } from './finding.js'
@@ -14,5 +14,6 @@ export const checkOrder = (formula: FormulaFacts, flock: FlockFacts, context: Ch
   const limits = stages
     .flatMap((stage) => checkLimits(formula.limits, stage, context))
     .filter(({ severity, what }) => severity === 'block' || what.code === 'inside-limit')
-  return worstFirst([...checkBirds(formula.stage, flock, context), ...medication, ...limits])
+  const unknown = checkMedicineWithoutStage(formula.medication, formula.stage, flock)
+  return worstFirst([...checkBirds(formula.stage, flock, context), ...unknown, ...medication, ...limits])
 }

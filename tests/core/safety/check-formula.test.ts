@@ -96,6 +96,17 @@ describe('an order', () => {
     expect(order(8, chick).filter(({ severity }) => severity !== 'pass')).toMatchObject([{ ruleId: 'FEED-STAGE', severity: 'warn' }])
   })
 
+  it('of medicated feed for birds of which no table has a stage is blocked, of other feed said to be made for others', () => {
+    const starter = { stage: 'broiler_starter_0_3wk', limits: limitsOf([]), medication: [] }
+    const medicated = { ...starter, medication: [{ active: 'salinomycin sodium', mgPerKg: 60 }] }
+    // Breeders in rearing, and breeders in lay that nobody marked so.
+    for (const ageWeeks of [10, 30]) {
+      const breeders = { flockType: 'broiler-breeder', ageWeeks, laying: false } as const
+      expect(blocks(checkOrder(medicated, breeders, context()))).toEqual(['MEDICINE-NO-RULE no-authorised-use'])
+      expect(checkOrder(starter, breeders, context())).toMatchObject([{ ruleId: 'FEED-STAGE', severity: 'warn' }])
+    }
+  })
+
   it('of pre-starter for broilers in their first week is theirs', () => {
     const preStarter = { stage: 'broiler_pre_starter_0_1wk', limits: limitsOf([]), medication: [] }
     expect(checkOrder(preStarter, { flockType: 'broiler', ageWeeks: 0, laying: false }, context())).toEqual([])
