@@ -5,7 +5,7 @@ import type { LotFacts } from '#core/safety/facts'
 import { loadWorstCases } from '#features/ingredients/book'
 import { loadCheckContext } from '#features/lots/lot-safety'
 import type { MixLot } from '#features/lots/lots-for-mix'
-import type { Db } from '#platform/database/client'
+import type { Db, Tx } from '#platform/database/client'
 import type { Medication } from './medicated-lots.js'
 
 export type Feed = { readonly stage: string; readonly medication: Medication | null; readonly flock?: FlockFacts | undefined }
@@ -21,7 +21,7 @@ const factsOf = (lot: MixLot): LotFacts => ({
 })
 
 /** What the safety checks say of kilograms of lots as a feed, solved or weighed, worst first. */
-export const checkAmounts = async (db: Db, { stage, medication, flock }: Feed, { lots, kg, now }: Amounts): Promise<FindingView[]> => {
+export const checkAmounts = async (db: Db | Tx, { stage, medication, flock }: Feed, { lots, kg, now }: Amounts): Promise<FindingView[]> => {
   // One after the other: this also runs inside a transaction, which has one connection.
   const context = await loadCheckContext(db, now)
   const worst = await loadWorstCases(db)

@@ -34,7 +34,8 @@ export const cancelOrder = command({
     if (count === 0)
       throw before.revision === revision ? new MillError('wrong-state', { status: before.status }) : new MillError('stale-revision')
     await tx.batch.updateMany({
-      where: { orderId: id, status: 'planned' },
+      // A planned load that the manager holds was not weighed either.
+      where: { orderId: id, status: { in: ['planned', 'on-hold'] }, startedAt: null },
       data: { status: 'cancelled', statusReason: reason, revision: { increment: 1 } },
     })
     // A load that left 'planned' means that weighing began: then the ledger's facts stand, and the order is not cancelled.

@@ -20,6 +20,9 @@ export const flockFacts = ({ flockType, hatchedOn, laying }: Flock, on: string):
   return { flockType: type, ageWeeks: ageOn(plainDate(hatchedOn), on)?.weeks ?? 0, laying }
 }
 
+/** The day from which the birds eat a feed: the day it is due or, where that has gone by, today; they are that much older by then. */
+export const eatenFrom = (dueOn: string, today: string): string => (dueOn > today ? dueOn : today)
+
 /** What the safety checks say of giving these birds this feed, worst first. */
 export const checkFeeding = ({ flock, version, on }: Fed, context: CheckContext): FindingView[] =>
   checkOrder(formulaFacts(version), flockFacts(flock, on), context)

@@ -37,11 +37,11 @@ export type Draft = {
   readonly known: KnownResults
 }
 
-const requestFor = ({ kg, version, flock, dueOn }: PlannableOrder) => ({
+const requestFor = ({ kg, version, flock, eatenFrom }: PlannableOrder) => ({
   stage: version.formula.stage,
   limits: limitsOfRow(version),
   medication: medicationOfRow(version),
-  flock: flockFacts(flock, dueOn),
+  flock: flockFacts(flock, eatenFrom),
   batchKg: kg,
   lots: 'released' as const,
 })
@@ -69,10 +69,10 @@ const kgOf = ({ lines }: MadeLoad): ReadonlyMap<string, number> => new Map(lines
 /** Everything of a plan that can be worked out before its transaction. Refuses with the reason when the order cannot be made. */
 export const draftPlan = async (means: Means, asked: { id: string; revision: number; mixerId: string | null }): Promise<Draft> => {
   const { db, now } = means
-  const order = await plannableOrder(db, asked.id)
+  const order = await plannableOrder(db, asked.id, now)
   if (order.revision !== asked.revision) throw new MillError('stale-revision')
   if (order.status !== 'ordered') throw new MillError('wrong-state', { status: order.status })
-  const orderFindings = await checkOrderOf(db, { flock: order.flock, version: order.version, on: order.dueOn }, now)
+  const orderFindings = await checkOrderOf(db, { flock: order.flock, version: order.version, on: order.eatenFrom }, now)
   refuseBlocks(orderFindings)
   const mixer = await loadMixer(db, asked.mixerId)
   const masses = loadsOf(parseKg(order.kg), mixer)

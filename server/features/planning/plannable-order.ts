@@ -1,6 +1,7 @@
 import { MillError } from '#core/errors'
 import type { Db, Prisma } from '#platform/database/client'
-import { plainDate } from '#platform/mill-day'
+import { eatenFrom } from '#features/orders/check-order'
+import { loadToday, plainDate } from '#platform/mill-day'
 
 const withFormula = { formula: true } as const satisfies Prisma.FormulaVersionInclude
 type Version = Prisma.FormulaVersionGetPayload<{ include: typeof withFormula }>
@@ -12,7 +13,8 @@ export type PlannableOrder = {
   readonly revision: number
   readonly status: string
   readonly kg: string
-  readonly dueOn: string
+  /** The day from which the birds eat it. */
+  readonly eatenFrom: string
   readonly flock: Flock
   /** The version to mix by. */
   readonly version: Version
@@ -22,7 +24,7 @@ export type PlannableOrder = {
  * An order with the version of its formula that is approved now. A newer version that replaced the ordered one is used (the price stays
  * as agreed); where the formula was withdrawn altogether there is none, and the order cannot be made.
  */
-export const plannableOrder = async (db: Db, id: string): Promise<PlannableOrder> => {
+export const plannableOrder = async (db: Db, id: string, now: Date): Promise<PlannableOrder> => {
   const row = await db.order.findUnique({ where: { id }, include: { flock: true, formulaVersion: { include: withFormula } } })
   if (row === null) throw new MillError('not-found')
   const { formulaVersion: ordered, flock, number, revision, status, kg } = row
@@ -31,5 +33,6 @@ export const plannableOrder = async (db: Db, id: string): Promise<PlannableOrder
       ? ordered
       : await db.formulaVersion.findFirst({ where: { formulaId: ordered.formulaId, status: 'approved' }, include: withFormula })
   if (version === null) throw new MillError('formula-not-approved', { version: ordered.version, status: ordered.status })
-  return { id, number, revision, status, kg: kg.toFixed(3), dueOn: plainDate(row.dueOn), flock, version }
+  const today = await loadToday(db, now)
+  return { id, number, revision, status, kg: kg.toFixed(3), eatenFrom: eatenFrom(plainDate(row.dueOn), today), flock, version }
 }

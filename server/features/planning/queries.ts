@@ -10,7 +10,7 @@ export const getSolution = query({
   params: ById,
   output: MixView,
   async run({ db, pool, now }, { id }) {
-    const { view } = await solveOrder({ db, pool, now }, await plannableOrder(db, id))
+    const { view } = await solveOrder({ db, pool, now }, await plannableOrder(db, id, now))
     return view
   },
 })

@@ -13,7 +13,7 @@ import { loadJudge, type WeighedLots } from './judge-load.js'
 import { lockBatch, requireRevision, type LockedBatch } from './lock-batch.js'
 import { reasonsToHold } from './reasons-to-hold.js'
 import { settleOrder } from './settle-order.js'
-import { requireWeighable, weighLines } from './weigh-line.js'
+import { requirePossible, requireWeighable, weighLines } from './weigh-line.js'
 
 /** Finished mash keeps 4 to 8 weeks, dry and off the floor (STO-01 of the mill practice table, textbook, from memory): the short end. */
 const KEEPS_DAYS = 28
@@ -85,6 +85,7 @@ export const finishBatch = command({
     const weighed = lotsOf(actual)
     const inMass = sumGrams(weighed.values())
     const made = readKg(input.madeKg) ?? grams(0)
+    requirePossible(batch, 'madeKg', made)
     const unexplained = await book(ctx, { batch, actual, inKg: formatKg(inMass), madeKg: formatKg(made), at })
     const { brokenLimits, findings } = judge(weighed)
     const reasons = await reasonsToHold(ctx, batch, { inMass, made, unexplained, brokenLimits, findings })

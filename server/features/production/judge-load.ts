@@ -8,7 +8,7 @@ import { limitsOfRow, medicationOfRow } from '#features/formulas/version-view'
 import { loadWorstCases } from '#features/ingredients/book'
 import { loadCheckContext } from '#features/lots/lot-safety'
 import { loadMixLotsById, type MixLot } from '#features/lots/lots-for-mix'
-import { flockFacts } from '#features/orders/check-order'
+import { eatenFrom, flockFacts } from '#features/orders/check-order'
 import type { Db } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
 
@@ -39,7 +39,7 @@ export const loadJudge = async (db: Db, batchId: string, now: Date): Promise<Jud
   const lots = await loadMixLotsById(db, lotIds)
   const worst = await loadWorstCases(db)
   const context = await loadCheckContext(db, now)
-  const flock = flockFacts(batch.order.flock, plainDate(batch.order.dueOn))
+  const flock = flockFacts(batch.order.flock, eatenFrom(plainDate(batch.order.dueOn), context.on))
   const medicine = medicationOfRow(version)
   const limits = limitsOfRow(version)
   const check = loadChecker(

@@ -3,7 +3,8 @@ import type { Prisma, Tx } from '#platform/database/client'
 
 const whole = {
   lines: { orderBy: [{ part: 'asc' }, { position: 'asc' }] },
-  order: { include: { formulaVersion: { include: { formula: true } } } },
+  mixer: { select: { maxLoadKg: true } },
+  order: { include: { flock: true, formulaVersion: { include: { formula: true } } } },
 } as const satisfies Prisma.BatchInclude
 export type LockedBatch = Prisma.BatchGetPayload<{ include: typeof whole }>
 

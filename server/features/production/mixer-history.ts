@@ -4,6 +4,7 @@ import { millFinding, type Finding } from '#core/safety/finding'
 import { loadCheckContext } from '#features/lots/lot-safety'
 import type { Db, Tx } from '#platform/database/client'
 import { findingsOf, medicineOf } from './batch-view.js'
+import type { DiscrepancyKind } from './open-discrepancy.js'
 
 /** The finding that keeps a flush with the batch before which it was run. */
 const FLUSHED = 'MIXER-FLUSHED'
@@ -26,27 +27,47 @@ const medicines = (medication: unknown): EarlierLoad['medication'] => {
 }
 export const wasFlushed = (findings: readonly FindingView[]): boolean => findings.some(({ ruleId }) => ruleId === FLUSHED)
 
+type Started = {
+  readonly startedAt: Date | null
+  readonly medication: unknown
+  readonly discrepancies: readonly { readonly openedAt: Date }[]
+}
+
+/**
+ * Since when a load is in the mixer. Of a load that was entered without a start somebody told the time afterwards: medicine is then
+ * believed to be there since the entry, so that a time told too early cleans no mixer; a load without medicine since the time told.
+ */
+const countsFrom = ({ startedAt, medication, discrepancies }: Started): number => {
+  const told = startedAt?.getTime() ?? 0
+  return medicineOf(medication) === null ? told : Math.max(told, ...discrepancies.map(({ openedAt }) => openedAt.getTime()))
+}
+
 /** What the safety checks say of this load after those that went through its mixer before, and the number of the last one. */
 export const mixerState = async (
   db: Db | Tx,
   { batchId, mixerId, stage, medication, flushed }: LoadOnMixer,
   now: Date,
 ): Promise<MixerState> => {
-  const latestFirst = await db.batch.findMany({
+  const rows = await db.batch.findMany({
     where: { mixerId, id: { not: batchId }, startedAt: { not: null }, status: { not: 'cancelled' } },
     orderBy: [{ startedAt: 'desc' }, { number: 'desc' }],
     take: REMEMBERED,
-    select: { number: true, medication: true, findings: true },
+    select: {
+      number: true,
+      startedAt: true,
+      medication: true,
+      findings: true,
+      discrepancies: { where: { kind: 'weighed-before-start' satisfies DiscrepancyKind }, select: { openedAt: true } },
+    },
   })
-  const earlier = latestFirst
-    .toReversed()
-    .flatMap((load): EarlierLoad[] => [
-      ...(wasFlushed(findingsOf(load.findings)) ? [FLUSH] : []),
-      { name: String(load.number), medication: medicines(load.medication), isFlush: false },
-    ])
+  const oldestFirst = rows.toReversed().toSorted((a, b) => countsFrom(a) - countsFrom(b))
+  const earlier = oldestFirst.flatMap((load): EarlierLoad[] => [
+    ...(wasFlushed(findingsOf(load.findings)) ? [FLUSH] : []),
+    { name: String(load.number), medication: medicines(load.medication), isFlush: false },
+  ])
   const context = await loadCheckContext(db, now)
   const findings = checkCarryOver({ stage, medication: medicines(medication) }, flushed ? [...earlier, FLUSH] : earlier, context)
-  return { previous: latestFirst[0]?.number ?? null, findings }
+  return { previous: oldestFirst.at(-1)?.number ?? null, findings }
 }
 
 /** The same for the start of the load, with the flush itself as a finding that stays with the batch. */

@@ -27,6 +27,15 @@ const sameLine = (a: { part: string; position: number }, b: { part: string; posi
 
 const mass = (value: { toFixed(places: number): string }): Grams => parseKg(value.toFixed(3))
 
+/** More than twice what the mixer holds went into no load: a point that was left out, or a key that stuck. */
+const MOST_MIXERS = 2
+
+/** Facts are taken as they are, but no figure that cannot be one. */
+export const requirePossible = (batch: LockedBatch, path: string, kg: Grams): void => {
+  const most = grams(MOST_MIXERS * mass(batch.mixer.maxLoadKg))
+  if (kg > most) throw fieldError('bad-input', path, 'too-big', `at most ${formatKg(most)} kg`, { mostKg: formatKg(most) })
+}
+
 const noteOutside = async (ctx: CommandContext, batch: LockedBatch, line: Line, actual: Grams): Promise<void> => {
   if (actual >= mass(line.allowedLowKg) && actual <= mass(line.allowedHighKg)) return
   const about = { batchId: batch.id, orderId: batch.orderId, ...(line.lotId === null ? {} : { lotId: line.lotId }) }
@@ -67,6 +76,7 @@ export const weighLines = async (ctx: CommandContext, batch: LockedBatch, { weig
     if (line === undefined)
       throw fieldError('bad-input', pathOf(i), 'unknown', `there is no row ${position} in this part of the sheet`, { part, position })
     const [before, now] = [actual.get(line), readKg(weighing.actualKg) ?? grams(0)]
+    requirePossible(batch, pathOf(i).replace(/position$/, 'actualKg'), now)
     if (before === now) continue
     const facts = { number: batch.number, part, position, actualKg: formatKg(now) }
     if (before === undefined) ctx.record('batch.weighed', 'batch', batch.id, facts)

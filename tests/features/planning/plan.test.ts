@@ -7,7 +7,7 @@ import { limitsOf, makeVersion } from '../../support/builders/formulas.js'
 import { balanceOf, makeLot } from '../../support/builders/lots.js'
 import { makeFlock } from '../../support/builders/members.js'
 import { prepareMill } from '../../support/builders/mill.js'
-import { makeLayerLots, makeMixer, makeOrder, type LayerLots } from '../../support/builders/orders.js'
+import { dayFromNow, makeLayerLots, makeMixer, makeOrder, type LayerLots } from '../../support/builders/orders.js'
 import { openMill } from '../../support/mill.js'
 
 const mill = await openMill()
@@ -215,6 +215,32 @@ describe('an order that cannot be made', () => {
     expect((await plan({ ...order, revision: 2 })).problem().code).toBe('wrong-state')
     const withdrawn = await makeVersion(mill.db, { status: 'withdrawn' })
     expect((await plan(await makeOrder(mill.db, { formulaVersionId: withdrawn.id }))).problem().code).toBe('formula-not-approved')
+  })
+
+  it('is refused when the birds have grown past the feed since the day it was due', async () => {
+    const { id: formulaVersionId } = await makeVersion(mill.db, {
+      stage: 'layer_grower_6_12wk',
+      limits: { nutrients: [{ nutrient: 'Ca', min: 0.9, max: 1.2 }] },
+    })
+    const flockId = (await makeFlock(mill.db, { ageWeeks: 24 })).id
+    // Ten weeks old on the day it was due, hens of 24 weeks today.
+    const order = await makeOrder(mill.db, { formulaVersionId, flockId, kg: '100.000', dueOn: dayFromNow(-98) })
+    const refused = await plan(order)
+    expect(refused.problem().code).toBe('safety-block')
+    // The calcium that hens need for the shell.
+    expect(refused.text).toContain('CA-05')
+    expect(await reservedKg()).toBe(0)
+  })
+
+  it('can be cancelled while the manager holds a load that nobody weighed', async () => {
+    const order = await newOrder('400.000')
+    const planned = (await plan(order)).as(OrderDetailView)
+    const [batch] = planned.batches
+    await manager.post(`/batches/${batch?.id ?? ''}/hold`, { reason: 'wait' }, { revision: 1 })
+    const reply = await manager.post(`/orders/${order.id}/cancel`, { reason: 'birds sold' }, { revision: planned.revision })
+    expect(reply.status, reply.text).toBe(200)
+    expect(await reservedKg()).toBe(0)
+    expect(await mill.db.batch.count({ where: { orderId: order.id, status: 'cancelled' } })).toBe(1)
   })
 
   it('gives its stock back when it is cancelled after planning', async () => {

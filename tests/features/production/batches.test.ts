@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { BatchDetailView, BatchView } from '#contract/production'
 import { proveStock } from '#features/stock/ledger'
-import { balanceOf } from '../../support/builders/lots.js'
+import { balanceOf, makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
 import { asPlanned, makePlannedOrder, usualLines } from '../../support/builders/production.js'
 import { openMill } from '../../support/mill.js'
@@ -96,15 +96,16 @@ test('a load that is held before it began takes its weights, stays held, and its
 })
 
 test('weights of a load that nobody started are taken as facts, with a discrepancy', async () => {
+  const weighedAt = new Date(Date.now() - 5 * 86_400_000).toISOString()
   const planned = await makePlannedOrder(mill.db)
   const id = first(planned.batchIds)
   const weighed = await mixer.post(`/batches/${id}/weighings`, {
     part: 'load',
     position: 1,
     actualKg: '69.5',
-    weighedAt: '2026-11-20T06:00:00.000Z',
+    weighedAt,
   })
-  expect(weighed.as(BatchDetailView)).toMatchObject({ status: 'being-weighed', startedAt: '2026-11-20T06:00:00.000Z' })
+  expect(weighed.as(BatchDetailView)).toMatchObject({ status: 'being-weighed', startedAt: weighedAt })
   expect(await openKinds(id)).toEqual(['weighed-before-start'])
 })
 
@@ -175,22 +176,63 @@ test('a load is not started when one of its lots was rejected or has expired sin
   }
 })
 
+test('a load is not started when the laboratory found poison in one of its lots since it was planned', async () => {
+  const planned = await makePlannedOrder(mill.db)
+  const id = first(planned.batchIds)
+  const laboratory = await mill.as('laboratory')
+  const result = { analyte: 'aflatoxin_B1', value: 500, unit: 'ug/kg', method: 'ELISA', measuredOn: '2026-11-20' }
+  const recorded = await laboratory.post(`/lots/${first(planned.lines).lotId}/assays`, { laboratory: 'Own', results: [result] })
+  expect(recorded.status, recorded.text).toBe(201)
+  const refused = await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+  expect(refused.problem().code, refused.text).toBe('safety-block')
+  expect((await mill.db.batch.findUniqueOrThrow({ where: { id } })).status).toBe('planned')
+})
+
+test('a load is not started when its birds outgrew the feed while it waited', async () => {
+  const planned = await makePlannedOrder(mill.db)
+  const id = first(planned.batchIds)
+  const { flockId } = await mill.db.order.update({ where: { id: planned.orderId }, data: { dueOn: new Date('2020-01-01') } })
+  await mill.db.flock.update({ where: { id: flockId }, data: { hatchedOn: new Date('2019-11-20'), laying: true } })
+  // Pullets of six weeks on the day it was due, hens today: too little calcium (rule CA-05).
+  expect((await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })).problem().code).toBe('safety-block')
+})
+
 test("hens' feed does not follow a medicated load without a flush and a load without medicine between", async () => {
   const medicated = await makePlannedOrder(mill.db, { medication: { active: 'salinomycin sodium', mgPerKg: 60 } })
   const { mixerId } = medicated
   expect((await mixer.post(`/batches/${first(medicated.batchIds)}/start`, {}, { revision: 1 })).status).toBe(200)
-  const hens = await makePlannedOrder(mill.db, { mixerId, formula: { stage: 'layer_peak' }, flock: { ageWeeks: 30 } })
+  const [maize, soya, salt] = await usualLines(mill.db)
+  if (maize === undefined || soya === undefined || salt === undefined) throw new Error('nothing built')
+  const limestone = { lotId: (await makeLot(mill.db, { ingredientId: 'limestone' })).id, kg: 9.5 }
+  const lines = [{ ...maize, kg: 60 }, soya, limestone, salt]
+  const hens = await makePlannedOrder(mill.db, { mixerId, lines, formula: { stage: 'layer_peak' }, flock: { ageWeeks: 30 } })
   const start = (id: string, flushed: boolean) => mixer.post(`/batches/${id}/start`, { flushed }, { revision: 1 })
   const henId = first(hens.batchIds)
   expect((await start(henId, false)).problem().code).toBe('safety-block')
   expect((await start(henId, true)).problem().code).toBe('safety-block')
   const between = await makePlannedOrder(mill.db, { mixerId })
   const warned = await start(first(between.batchIds), false)
-  expect(warned.as(BatchDetailView).findings.map(({ severity, topic }) => `${severity} ${topic}`)).toEqual(['warn carry-over'])
+  const carriedOver = warned.as(BatchDetailView).findings.filter(({ topic }) => topic === 'carry-over')
+  expect(carriedOver.map(({ severity }) => severity)).toEqual(['warn'])
   expect((await start(henId, false)).problem().code).toBe('safety-block')
   const passed = await start(henId, true)
   expect(passed.status, passed.text).toBe(200)
-  expect(passed.as(BatchDetailView).findings.map(({ ruleId }) => ruleId)).toEqual(['MIXER-FLUSHED'])
+  const ofMixer = passed.as(BatchDetailView).findings.filter(({ topic }) => topic === 'carry-over')
+  expect(ofMixer.map(({ ruleId }) => ruleId)).toEqual(['MIXER-FLUSHED'])
+})
+
+test("a time told too early for a medicated load makes no mixer clean for hens' feed", async () => {
+  const medicated = await makePlannedOrder(mill.db, { medication: { active: 'salinomycin sodium', mgPerKg: 60 } })
+  const { mixerId } = medicated
+  const between = await makePlannedOrder(mill.db, { mixerId })
+  expect((await mixer.post(`/batches/${first(between.batchIds)}/start`, { flushed: true }, { revision: 1 })).status).toBe(200)
+  const weighedAt = new Date(Date.now() - 20 * 86_400_000).toISOString()
+  const told = { part: 'load', position: 1, actualKg: '69.5', weighedAt }
+  expect((await mixer.post(`/batches/${first(medicated.batchIds)}/weighings`, told)).status).toBe(200)
+  const hens = await makePlannedOrder(mill.db, { mixerId, formula: { stage: 'layer_peak' }, flock: { ageWeeks: 30 } })
+  const refused = await mixer.post(`/batches/${first(hens.batchIds)}/start`, { flushed: true }, { revision: 1 })
+  expect(refused.problem().code).toBe('safety-block')
+  expect(refused.text).toContain('after-medicated-load')
 })
 
 test('the manager holds a load and lets it go on; the order follows', async () => {
@@ -225,6 +267,12 @@ test('refuses wrong states, stale revisions, unknown rows, absurd weights and ot
   }
   const future = { part: 'load', position: 1, actualKg: '70', weighedAt: '2199-01-01T00:00:00.000Z' }
   expect((await mixer.post(`/batches/${id}/weighings`, future)).problem().errors?.map(({ path }) => path)).toEqual(['weighedAt'])
+  const longAgo = { ...future, weighedAt: '2019-11-25T06:00:00.000Z' }
+  expect((await mixer.post(`/batches/${id}/weighings`, longAgo)).problem().errors?.map(({ path }) => path)).toEqual(['weighedAt'])
+  const slip = { part: 'load', position: 1, actualKg: '69500' }
+  expect((await mixer.post(`/batches/${id}/weighings`, slip)).problem().errors?.map(({ path }) => path)).toEqual(['actualKg'])
+  const made = await mixer.post(`/batches/${id}/finish`, { weights: asPlanned(planned), madeKg: '100000' }, { revision: 1 })
+  expect(made.problem().errors?.map(({ path }) => path)).toEqual(['madeKg'])
   expect((await mixer.post(`/batches/00000000-0000-4000-8000-000000000000/start`, {}, { revision: 1 })).status).toBe(404)
   expect(await mill.db.batch.findUniqueOrThrow({ where: { id } })).toMatchObject({ status: 'planned', revision: 1 })
 })
