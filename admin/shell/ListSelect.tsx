@@ -1,4 +1,4 @@
-import { useListContext } from 'react-admin'
+import { useFilters, withoutFilter } from './useFilters'
 import { SelectField } from '../ui/Field'
 
 type ListSelectProps = {
@@ -9,10 +9,7 @@ type ListSelectProps = {
 
 /** A filter of a list with too many choices to stand side by side; kept in the address like the others. */
 export const ListSelect = ({ name, label, choices }: ListSelectProps) => {
-  const { filterValues, setFilters } = useListContext()
-  const change = (value: string) => {
-    const { [name]: _before, ...rest } = filterValues
-    setFilters(value === '' ? rest : { ...rest, [name]: value }, {}, false)
-  }
-  return <SelectField label={label} value={String(filterValues[name] ?? '')} choices={choices} onChange={change} />
+  const { filters, show } = useFilters()
+  const change = (value: string) => show(value === '' ? withoutFilter(filters, name) : { ...withoutFilter(filters, name), [name]: value })
+  return <SelectField label={label} value={filters[name] ?? ''} choices={choices} onChange={change} />
 }

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'react'
-import { useListContext } from 'react-admin'
+
 import type { z } from 'zod'
 import type { IngredientView } from '#contract/ingredients'
 import { formatAccount } from '../../format/money'
@@ -8,6 +8,7 @@ import { useStaffWords, type StaffKey } from '../../i18n/words'
 import { useCurrency } from '../../providers/useMill'
 import { ListSelect } from '../../shell/ListSelect'
 import { ServerList, type ListColumn } from '../../shell/ServerList'
+import { useFilters, withoutFilter } from '../../shell/useFilters'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Field } from '../../ui/Field'
 import { Empty } from '../../ui/Waiting'
@@ -40,18 +41,16 @@ const ASK_AFTER_MS = 400
 /** Asks the mill for the word that the mill uses: "omena" lists dagaa. */
 const Find = () => {
   const { t } = useStaffWords()
-  const { filterValues, setFilters } = useListContext()
-  const asked = String(filterValues['q'] ?? '')
+  const { filters, show } = useFilters()
+  const asked = filters['q'] ?? ''
   const [typed, setTyped] = useState(asked)
   useEffect(() => {
     const word = wordAsked(typed)
     if (word === asked) return undefined
-    const timer = setTimeout(() => {
-      const { q: _before, ...rest } = filterValues
-      setFilters(word === '' ? rest : { ...rest, q: word }, {}, false)
-    }, ASK_AFTER_MS)
+    const others = withoutFilter(filters, 'q')
+    const timer = setTimeout(() => show(word === '' ? others : { ...others, q: word }), ASK_AFTER_MS)
     return () => clearTimeout(timer)
-  }, [typed, asked, filterValues, setFilters])
+  }, [typed, asked, filters, show])
   return <Field label={t('ingredients.lookFor')} type="search" value={typed} onChange={setTyped} autoComplete="off" />
 }
 

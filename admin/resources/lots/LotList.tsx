@@ -1,4 +1,4 @@
-import { useGetOne, useListContext } from 'react-admin'
+import { useGetOne } from 'react-admin'
 import { LOT_STATUSES, type LotView } from '#contract/lots'
 import { formatKg } from '../../format/numbers'
 import { formatAccount } from '../../format/money'
@@ -7,6 +7,7 @@ import { useStaffWords } from '../../i18n/words'
 import { useCurrency } from '../../providers/useMill'
 import { useMay } from '../../providers/useMay'
 import { ServerList, type ListColumn } from '../../shell/ServerList'
+import { useFilters, withoutFilter } from '../../shell/useFilters'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Button } from '../../ui/Button'
 import { StateWord } from '../../ui/StateWord'
@@ -19,15 +20,14 @@ import './lots.css'
 const OneThing = ({ resource, field }: { resource: 'ingredients' | 'suppliers'; field: string }) => {
   const { t } = useStaffWords()
   const nameOf = useIngredientName()
-  const { filterValues, setFilters } = useListContext()
-  const id = filterValues[field] as string | undefined
+  const { filters, show } = useFilters()
+  const id = filters[field]
   const { data } = useGetOne(resource, { id: id ?? '' }, { enabled: id !== undefined })
   if (id === undefined || !data) return null
-  const { [field]: _gone, ...rest } = filterValues
   const name = resource === 'suppliers' ? String(data['name']) : nameOf(data as { id: string; nameEn: string; nameSw: string })
   return (
     <div>
-      <Button pressed kind="main" icon="close" onPress={() => setFilters(rest, {}, false)}>
+      <Button pressed kind="main" icon="close" onPress={() => show(withoutFilter(filters, field))}>
         {t('lots.only', { name })}
       </Button>
     </div>

@@ -74,13 +74,13 @@ export type Faults = Readonly<Partial<Record<keyof ReceiveLotBody | 'medication.
 type Reading = { readonly kind: 'body'; readonly body: ReceiveLotBody } | { readonly kind: 'faults'; readonly faults: Faults }
 
 /** Above 0, or the fault. */
-const positive = (typed: string): string | StaffKey => {
+const positive = (typed: string): string => {
   const reading = readTyped(typed)
   if (reading.kind === 'empty') return 'field.empty'
   if (reading.kind !== 'number') return 'field.notANumber'
   return Number(reading.text) > 0 ? reading.text : 'field.above0'
 }
-const isFault = (text: string | StaffKey): text is StaffKey => text.startsWith('field.')
+const isFault = (text: string): text is StaffKey => text.startsWith('field.')
 
 const whole = (typed: string): number | null | StaffKey => {
   if (typed.trim() === '') return null

@@ -40,8 +40,7 @@ export const OrderFacts = ({ order }: { order: OrderDetail }) => {
         <span className="k-caption">{t('order.perKg', { price: formatAccount(order.pricePerKg) })}</span>
       </p>
       <p>
-        {t('order.flock')}:{' '}
-        {order.flockName}, {t('unit.birds', { smart_count: formatNumber(order.birds, 0) })}
+        {t('order.flock')}: {order.flockName}, {t('unit.birds', { smart_count: formatNumber(order.birds, 0) })}
       </p>
       <p className="k-caption">{moments.join('. ')}</p>
     </div>

@@ -1,7 +1,7 @@
-import { useListContext } from 'react-admin'
 import { formatDate, formatTime } from '../../format/dates'
 import { useStaffWords } from '../../i18n/words'
 import { ServerList, type ListColumn } from '../../shell/ServerList'
+import { useFilters } from '../../shell/useFilters'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Button } from '../../ui/Button'
 import { Empty } from '../../ui/Waiting'
@@ -11,11 +11,11 @@ import '../lots/lots.css'
 /** One lot's movements, when one came from its page; a tap shows all again. */
 const OnlyOne = () => {
   const { t } = useStaffWords()
-  const { filterValues, setFilters } = useListContext()
-  if (Object.keys(filterValues).length === 0) return null
+  const { filters, show } = useFilters()
+  if (Object.keys(filters).length === 0) return null
   return (
     <div>
-      <Button onPress={() => setFilters({}, {}, false)}>{t('action.clearFilter')}</Button>
+      <Button onPress={() => show({})}>{t('action.clearFilter')}</Button>
     </div>
   )
 }

@@ -43,7 +43,7 @@ export const makeLot = async (db: Db, facts: LotFacts = {}): Promise<BuiltLot> =
         pricePerKg: facts.pricePerKg ?? '40.0000',
         intakeMoisturePct: facts.intakeMoisturePct ?? null,
         expiresOn: facts.expiresOn ? new Date(`${facts.expiresOn}T00:00:00Z`) : null,
-        medicationDeclared: facts.medicationDeclared ?? facts.medication != null,
+        medicationDeclared: facts.medicationDeclared ?? (facts.medication ?? null) !== null,
         medicationActive: facts.medication?.active ?? null,
         medicationStrengthPct: facts.medication?.strengthPct ?? null,
         status,
