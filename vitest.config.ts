@@ -16,7 +16,7 @@ const alias = Object.entries(ROOMS).map(([room, folder]) => ({
 }))
 
 const common = { resolve: { alias } }
-const limits = { pool: 'forks' as const, maxWorkers: 2, testTimeout: 30_000, hookTimeout: 60_000 }
+const limits = { pool: 'forks' as const, maxWorkers: 2, testTimeout: 120_000, hookTimeout: 180_000 }
 
 // What computes only needs no database, and starts without one.
 const PURE = [

@@ -9,7 +9,7 @@ export const withoutFilter = (filters: Filters, name: string): Filters =>
 
 /** The filters of the list around, as words; react-admin itself keeps them untyped. */
 export const useFilters = () => {
-  const { filterValues, setFilters } = useListContext()
+  const { setFilters, ...list } = useListContext()
   const show = useCallback((next: Filters) => setFilters(next, {}, false), [setFilters])
-  return { filters: filterValues as Filters, show }
+  return { filters: list.filterValues as Filters, show }
 }

@@ -16,15 +16,18 @@ import { ingredientOf, useIngredientName, WithPicture } from '../ingredients/nam
 import { daysLeftWords } from './lotWords'
 import './lots.css'
 
+/** A supplier has one name, an ingredient one in each language. */
+type Named = { readonly id: string; readonly name?: string; readonly nameEn?: string; readonly nameSw?: string }
+
 /** "Only white maize", when one came from there; a tap shows all again. */
 const OneThing = ({ resource, field }: { resource: 'ingredients' | 'suppliers'; field: string }) => {
   const { t } = useStaffWords()
   const nameOf = useIngredientName()
   const { filters, show } = useFilters()
   const id = filters[field]
-  const { data } = useGetOne(resource, { id: id ?? '' }, { enabled: id !== undefined })
+  const { data } = useGetOne<Named>(resource, { id: id ?? '' }, { enabled: id !== undefined })
   if (id === undefined || !data) return null
-  const name = resource === 'suppliers' ? String(data['name']) : nameOf(data as { id: string; nameEn: string; nameSw: string })
+  const name = data.name ?? nameOf({ id: data.id, nameEn: data.nameEn ?? '', nameSw: data.nameSw ?? '' })
   return (
     <div>
       <Button pressed kind="main" icon="close" onPress={() => show(withoutFilter(filters, field))}>

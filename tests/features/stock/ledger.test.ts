@@ -139,8 +139,8 @@ describe('the stock ledger', () => {
 
   it('lets nobody edit or remove a movement', async () => {
     const [entry] = await mill.db.stockEntry.findMany({ take: 1 })
-    await expect(mill.db.stockEntry.update({ where: { id: entry?.id ?? 0n }, data: { kg: '1' } })).rejects.toThrow()
-    await expect(mill.db.stockTransfer.deleteMany()).rejects.toThrow()
+    await expect(mill.db.stockEntry.update({ where: { id: entry?.id ?? 0n }, data: { kg: '1' } })).rejects.toThrow(/permission denied/)
+    await expect(mill.db.stockTransfer.deleteMany()).rejects.toThrow(/permission denied/)
   })
 
   it('proves at the end that every balance is what its movements say', async () => {
