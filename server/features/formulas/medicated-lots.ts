@@ -1,4 +1,5 @@
 import type { FormulaLimits } from '#core/formulation/limits'
+import { mustDeclareMedication } from '#core/safety/facts'
 import { activeKey } from '#core/safety/medication'
 import type { MixLot } from '#features/lots/lots-for-mix'
 
@@ -47,3 +48,7 @@ export const allowLots = (lots: readonly MixLot[], limits: FormulaLimits, medica
     limits: { ...limits, ingredients: [...limits.ingredients, dose] },
   }
 }
+
+/** Bought premixes and concentrates whose label says nothing of medicine: any of them may hold some. */
+export const isUndeclared = ({ composition, medicationDeclared }: MixLot): boolean =>
+  mustDeclareMedication(composition) && !medicationDeclared

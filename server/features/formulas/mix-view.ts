@@ -21,6 +21,8 @@ export type Solved = {
   readonly formulation: Formulation
   /** Lots that the medicine in them keeps out. */
   readonly medicated: readonly MixLot[]
+  /** Lots that are kept from hens because their label says nothing of medicine. */
+  readonly undeclared: readonly MixLot[]
 }
 
 const lotFacts = (lot: MixLot) => ({
@@ -65,7 +67,7 @@ const notUsedOf = (found: OptimalFormulation, { lots }: Solved): MixView['notUse
     .filter(({ id }) => found.amounts[id] !== undefined && gramsFromFloatKg(found.amounts[id]) <= 0)
     .map((lot) => ({ ...lotFacts(lot), pricePerKg: lot.pricePerKg, breakEvenPricePerKg: breakEven(found.breakEvenPrices[lot.id]) }))
 
-const leftOutOf = ({ lots, problem, medicated }: Solved): MixView['leftOut'] => {
+const leftOutOf = ({ lots, problem, medicated, undeclared }: Solved): MixView['leftOut'] => {
   const byId = new Map(lots.map((lot) => [lot.id, lot]))
   const entry = (lot: MixLot, nutrient: string, reason: string) => ({
     lotId: lot.id,
@@ -80,6 +82,7 @@ const leftOutOf = ({ lots, problem, medicated }: Solved): MixView['leftOut'] => 
       return lot === undefined ? [] : [entry(lot, nutrient ?? '', reason)]
     }),
     ...medicated.map((lot) => entry(lot, '', 'medicine')),
+    ...undeclared.map((lot) => entry(lot, '', 'medicine-not-declared')),
   ]
 }
 

@@ -68,6 +68,20 @@ describe('solving limits without keeping them', () => {
     expect(Number(two.costTotal)).toBeCloseTo(2 * Number(one.costTotal), 2)
   })
 
+  it("leaves a premix that says nothing of medicine out of hens' feed and takes another", async () => {
+    const premix = (pricePerKg: string, medicationDeclared: boolean) =>
+      makeLot(mill.db, { ingredientId: 'premix_generic', pricePerKg, medicationDeclared })
+    const silent = await premix('100.0000', false)
+    const spoken = await premix('300.0000', true)
+    const limits = limitsOf({ ingredients: [...only('maize_white'), { ingredientId: 'premix_generic', minPct: 1, maxPct: 1 }] })
+    const takes = (mix: MixView) => mix.amounts.filter(({ ingredientId }) => ingredientId === 'premix_generic').map(({ lotId }) => lotId)
+    const forHens = await solve({ stage: 'layer_peak', limits, batchKg: '100' })
+    expect(takes(forHens)).toEqual([spoken.id])
+    expect(forHens.leftOut).toEqual([expect.objectContaining({ lotId: silent.id, reason: 'medicine-not-declared' })])
+    expect(takes(await solve({ stage: 'broiler_starter_0_3wk', limits, batchKg: '100' }))).toEqual([silent.id])
+    await mill.db.lot.updateMany({ where: { id: { in: [silent.id, spoken.id] } }, data: { status: 'rejected' } })
+  })
+
   // From memory: salinomycin premix of 12 % at 500 g a tonne is 60 mg/kg, and 35 g in 70 kg
   it('works out the share of a medicated premix from its strength, and lets no other medicine in', async () => {
     const premix = await makeLot(mill.db, {
