@@ -20,9 +20,13 @@ const BY_STATUS: { readonly [status: number]: ProblemCode } = {
   503: 'busy',
 }
 
+// An address that cannot be a file of the console, because it is too long or climbs, is no forged request: nothing is there.
+const NO_FILE = 'FST_STATIC_FORBIDDEN_PATH'
+
 const asMillError = (error: FastifyError): MillError => {
   const translated = translateDatabaseError(error)
   if (translated instanceof MillError) return translated
+  if (error.code === NO_FILE) return new MillError('not-found', {}, [], { cause: error })
   const code = error.statusCode === undefined ? undefined : BY_STATUS[error.statusCode]
   return new MillError(code ?? 'internal', {}, [], { cause: error })
 }

@@ -96,21 +96,43 @@ afterAll(() => {
 })
 
 describe(`requests made from the OpenAPI document, seed ${SEED}`, () => {
-  test.each(routes)('$name answers as documented, whatever is sent', async (route) => {
-    const made: Example[] = []
-    for (let i = 0; i < 3; i += 1) made.push((await makers[route.name]?.(own)) ?? {})
-    // Signing in and out needs somebody whose session may end; hashing a password takes its time.
-    const isSession = route.path === '/session' && route.method !== 'GET'
-    for (const role of rolesFor(route)) {
-      const agent = isSession ? await mill.newUser({ role }) : await mill.as(role)
-      heads = await headsOf(mill.sql)
-      await fc.assert(
-        fc.asyncProperty(requestsOf(route, made, { schemas, known }), async (request) => {
-          await tryOne(agent, route, request)
-          if (isSession && route.method !== 'PATCH') await agent.signIn(agent.user.login, PASSWORD)
-        }),
-        { seed: SEED, numRuns: Math.ceil((SLOW.includes(route.name) ? SLOW_EACH : EACH) / rolesFor(route).length), endOnFailure: false },
-      )
+  test.each(routes)(
+    '$name answers as documented, whatever is sent',
+    async (route) => {
+      const made: Example[] = []
+      for (let i = 0; i < 3; i += 1) made.push((await makers[route.name]?.(own)) ?? {})
+      // Signing in and out needs somebody whose session may end; hashing a password takes its time.
+      const isSession = route.path === '/session' && route.method !== 'GET'
+      for (const role of rolesFor(route)) {
+        const agent = isSession ? await mill.newUser({ role }) : await mill.as(role)
+        heads = await headsOf(mill.sql)
+        await fc.assert(
+          fc.asyncProperty(requestsOf(route, made, { schemas, known }), async (request) => {
+            await tryOne(agent, route, request)
+            if (isSession && route.method !== 'PATCH') await agent.signIn(agent.user.login, PASSWORD)
+          }),
+          { seed: SEED, numRuns: Math.ceil((SLOW.includes(route.name) ? SLOW_EACH : EACH) / rolesFor(route).length), endOnFailure: false },
+        )
+      }
+    },
+    120_000,
+  )
+
+  // Where a console is built, its files are looked for at every address that no route has.
+  test.each([
+    'x'.repeat(250),
+    'x'.repeat(9_000),
+    '%2e%2e%2f%2e%2e%2fpackage.json',
+    '..%5c..%5cpackage.json',
+    '.env',
+    'assets',
+    'index.html',
+  ])('to an address that no route has are not found: %s', async (part) => {
+    const manager = await mill.as('manager')
+    for (const address of [`/batches/${part}`, `/${part}`, `/lots/${part}/release`]) {
+      const reply = await manager.get(address)
+      expect([400, 404, 405], address).toContain(reply.status)
+      expect(['not-found', 'bad-input', 'method-not-allowed']).toContain(reply.problem().code)
     }
   })
 
