@@ -30,7 +30,9 @@ export const CodeField = ({ digits, onChange, error }: CodeProps) => {
   const { t } = useStaffWords()
   const boxes = useRef<(HTMLInputElement | null)[]>([])
   const type = (at: number, typed: string) => {
-    const fresh = typed.replace(/\D/g, '')
+    const all = typed.replace(/\D/g, '')
+    // typed beside a digit that is there already: the new one takes its place
+    const fresh = all.length === 2 ? all.replace(digits[at] ?? '', '') : all
     const next = [...digits]
     if (fresh === '') next[at] = ''
     for (const [ahead, digit] of fresh.split('').entries()) {

@@ -60,7 +60,6 @@ const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
   const cache = useQueryClient()
   const { send, problem } = useAct()
   const warnings = lot.findings.filter(({ severity }) => severity === 'warn')
-  const passed = lot.findings.length - warnings.length
   const back = () => void navigate(`/lots/${lot.id}/show`)
   const release = async ({ reason }: { reason: string }) => {
     const done = await send({ method: 'POST', path: `/lots/${lot.id}/release`, body: { reason }, revision: lot.revision })
@@ -73,7 +72,6 @@ const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
       effect={
         <>
           <p>{Number(lot.onHandKg) > 0 ? t('release.effect', { kg: formatKg(lot.onHandKg) }) : t('release.nothingLeft')}</p>
-          {passed > 0 && <p>{t('release.checks', { smart_count: passed })}</p>}
           {warnings.length > 0 && <p>{t('release.warnings', { smart_count: warnings.length })}</p>}
         </>
       }

@@ -40,7 +40,7 @@ export const Working = ({ what, onStop }: { what: string; onStop: () => void }) 
     return () => clearInterval(timer)
   }, [])
   return (
-    <p className="k-row" role="status">
+    <p className="k-row k-working" role="status">
       {what} <span className="k-tabular">{t('ui.working', { smart_count: seconds })}</span>{' '}
       <Button onPress={onStop}>{t('action.stop')}</Button>
     </p>

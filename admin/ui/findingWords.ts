@@ -126,8 +126,10 @@ const factsFor = (finding: FindingView, words: Words): Record<string, string | n
   return facts
 }
 
+const TEST_MISSING: ReadonlySet<string> = new Set(['required-test-missing', 'not-tested', 'not-known'])
+
 const nextStep = (finding: FindingView, { t }: Words): string => {
-  if (finding.what.code === 'required-test-missing' || finding.what.code === 'not-tested') return t('finding.next.test')
+  if (TEST_MISSING.has(finding.what.code)) return t('finding.next.test')
   return t(NEXT[finding.topic] ?? 'finding.next.other')
 }
 

@@ -137,7 +137,7 @@ export const lots: SameKeys<typeof english> = {
     done: 'Umepokelewa',
     doneNumber: 'Mzigo %{number}',
     doneWhat: '%{kg} za %{name} kutoka kwa %{supplier}',
-    write: 'Andika namba kubwa kwenye rundo: %{number}',
+    write: 'Andika namba hii kwa maandishi makubwa kwenye rundo: %{number}',
     next: 'Kinachofuata',
     nextHold: 'Mzigo umeshikiliwa. Hakuna anayeweza kuutumia bado.',
     nextTests: 'Maabara itapima unyevu na protini; peleka sampuli sasa, na uhifadhi ya pili.',

@@ -65,7 +65,7 @@ export const DecisionRow = ({ decision }: { decision: Decision }) => {
         </OpenLink>
       }
     >
-      <span className="k-load-line">
+      <span className="k-verdict-line">
         {decision.kind === 'discrepancy' && <CheckShape verdict="warn" size={20} />}
         <b>{what}</b>
       </span>

@@ -98,7 +98,7 @@ const Costliest = ({ answers }: { answers: readonly FormulaAnswer[] }) => {
   const done = answers.every(({ mix, failed }) => mix !== undefined || failed)
   return (
     <Card title={t('homes.limits.title')}>
-      {costs.length === 0 && done && <p>{t('homes.limits.none')}</p>}
+      {costs.length === 0 && done && <p>{t(answers.length === 0 ? 'homes.formulas.none' : 'homes.limits.none')}</p>}
       <Few rows={costs}>
         {({ formula, cost }) =>
           t('homes.limits.told', { formula: name(formula), name: cost.name, from: cost.from, to: cost.to, money: cost.savingText })
@@ -124,7 +124,7 @@ const Unknown = ({ answers, waiting }: { answers: readonly FormulaAnswer[]; wait
   const done = answers.every(({ mix, failed }) => mix !== undefined || failed)
   return (
     <Card title={t('homes.unknown.title')}>
-      {weak.length === 0 && done && <p>{t('homes.unknown.none')}</p>}
+      {weak.length === 0 && done && <p>{t(answers.length === 0 ? 'homes.formulas.none' : 'homes.unknown.none')}</p>}
       <Few rows={weak}>
         {({ formula, nutrient }) =>
           t('homes.unknown.weak', {

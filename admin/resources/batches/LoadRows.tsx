@@ -16,7 +16,7 @@ type RowsProps = {
 }
 
 const Allowed = ({ line }: { line: BatchLine }) => (
-  <span className="k-tabular">
+  <span className="k-tabular k-range">
     {scaleFigure(parseKg(line.allowedLowKg), line.scale)}
     {'\u00a0\u2013\u00a0'}
     {scaleFigure(parseKg(line.allowedHighKg), line.scale)} {scaleUnit(line.scale)}
@@ -129,7 +129,9 @@ const Cards = ({ lines, onWeigh, current }: { lines: readonly BatchLine[] } & Pi
             </div>
             {line.lotNumber !== null && <div>{t('load.row.lotNumber', { number: line.lotNumber })}</div>}
             <div className="k-tabular">
-              {kgOnScale(line.targetKg, line.scale)} (<Allowed line={line} />)
+              <b>{kgOnScale(line.targetKg, line.scale)}</b>
+              <br />
+              <Allowed line={line} />
             </div>
             <div>
               <Weighed line={line} />

@@ -1,5 +1,5 @@
 import { useNavigate } from 'react-router-dom'
-import { usePermissions } from 'react-admin'
+import { useGetIdentity, usePermissions } from 'react-admin'
 import type { Role } from '#contract/access'
 import { formatDate } from '../../format/dates'
 import { formatAccount } from '../../format/money'
@@ -16,8 +16,10 @@ const Actions = ({ version, unsaved }: { version: Version; unsaved: boolean }) =
   const { t } = useStaffWords()
   const navigate = useNavigate()
   const { permissions: role } = usePermissions<Role | null>()
+  const { identity } = useGetIdentity()
   const { send, problem } = useAct()
   if (!role) return null
+  const own = identity?.id === version.authorId
   const may = (action: string): boolean => canAccess(role, action, 'formulas')
   const to = (page: string) => `#/formula-versions/${version.id}/${page}`
   const begin = async () => {
@@ -33,7 +35,7 @@ const Actions = ({ version, unsaved }: { version: Version; unsaved: boolean }) =
             {t('formula.submit')}
           </a>
         )}
-        {version.status === 'submitted' && may('approve') && (
+        {version.status === 'submitted' && may('approve') && !own && (
           <a className="k-button" data-kind="main" href={to('approve')}>
             {t('formula.approve')}
           </a>
@@ -47,6 +49,7 @@ const Actions = ({ version, unsaved }: { version: Version; unsaved: boolean }) =
           </a>
         )}
       </div>
+      {version.status === 'submitted' && may('approve') && own && <p>{t('formula.approveOwn')}</p>}
       {problem?.code === 'already-exists' ? (
         <p role="alert">{t('problem.already-exists')}</p>
       ) : (

@@ -1,17 +1,13 @@
 import { PICTOGRAM_NAMES, type PictogramName } from '#core/pictogram/paths'
-import { useStaffWords, type StaffKey } from '../../i18n/words'
+import { useStaffWords } from '../../i18n/words'
 import { Pictogram } from '../../ui/Shape'
 
 type Named = { readonly id: string; readonly nameEn: string; readonly nameSw: string }
 
-/** The everyday name of an ingredient: the mill's word list first, else the name it is kept under. */
+/** The name an ingredient is kept under, the same on screen and on the batch sheet; other words for it only help to find it. */
 export const useIngredientName = (): ((named: Named) => string) => {
-  const { t, language } = useStaffWords()
-  return ({ id, nameEn, nameSw }) => {
-    const key = `ingredient.${id}`
-    const words = t(key as StaffKey)
-    return words === key ? (language === 'en' ? nameEn : nameSw) : words
-  }
+  const { language } = useStaffWords()
+  return ({ nameEn, nameSw }) => (language === 'en' ? nameEn : nameSw)
 }
 
 type LotNames = { readonly ingredientId: string; readonly ingredientNameEn: string; readonly ingredientNameSw: string }

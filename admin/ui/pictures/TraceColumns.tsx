@@ -4,8 +4,8 @@ import { layOutTrace, rootsOf, type PlacedNode, type TraceLink, type TraceNode }
 
 export type { TraceLink, TraceNode } from './traceLayout'
 
-const ROW_PX = 64
-const BOX_PX = 52
+const ROW_PX = 88
+const BOX_PX = 76
 const BOX_SHARE = 0.72
 
 const lineWidth = (kg: number, most: number): number => 2 + (kg / most) * 12
