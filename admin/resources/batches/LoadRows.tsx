@@ -125,7 +125,7 @@ const Cards = ({ lines, onWeigh, current }: { lines: readonly BatchLine[] } & Pi
         <li key={lineKey(line)} aria-current={lineKey(line) === current ? 'step' : undefined}>
           <div className="k-list-main">
             <div className="k-load-line k-strong">
-              {line.position}. <Name line={line} />
+              <span className="k-range">{line.position}.</span> <Name line={line} />
             </div>
             {line.lotNumber !== null && <div>{t('load.row.lotNumber', { number: line.lotNumber })}</div>}
             <div className="k-tabular">
