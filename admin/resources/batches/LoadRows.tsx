@@ -123,10 +123,10 @@ const Cards = ({ lines, onWeigh, current }: { lines: readonly BatchLine[] } & Pi
     <ol className="k-quiet-list k-rows-cards">
       {lines.map((line) => (
         <li key={lineKey(line)} aria-current={lineKey(line) === current ? 'step' : undefined}>
+          <div className="k-load-line k-strong">
+            <span className="k-range">{line.position}.</span> <Name line={line} />
+          </div>
           <div className="k-list-main">
-            <div className="k-load-line k-strong">
-              <span className="k-range">{line.position}.</span> <Name line={line} />
-            </div>
             {line.lotNumber !== null && <div>{t('load.row.lotNumber', { number: line.lotNumber })}</div>}
             <div className="k-tabular">
               <b>{kgOnScale(line.targetKg, line.scale)}</b>
