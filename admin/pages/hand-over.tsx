@@ -65,7 +65,8 @@ export const CodeField = ({ digits, onChange, error }: CodeProps) => {
             value={digit}
             onFocus={(event) => event.target.select()}
             onKeyDown={(event) => back(at, event)}
-            onChange={(event) => type(at, event.target.value)}
+            // not onChange, which React does not send for a digit typed over the same digit: the next box would then be missed
+            onInput={(event) => type(at, event.currentTarget.value)}
           />
         ))}
       </div>
