@@ -1,10 +1,11 @@
-import { useGetIdentity, useGetOne } from 'react-admin'
+import { useGetIdentity } from 'react-admin'
 import { useNavigate, useParams } from 'react-router-dom'
 import type { MixView } from '#contract/formulas'
 import { formatDate } from '../format/dates'
 import { formatAccount, formatPrice } from '../format/money'
 import { formatNumber } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
+import { useWhole } from '../providers/useWhole'
 import { Findings } from '../resources/formula-versions/Findings'
 import { limitChanges } from '../resources/formula-versions/limitChanges'
 import { MixAnswer } from '../resources/formula-versions/MixAnswer'
@@ -91,7 +92,7 @@ const Approve = ({ version, formula }: { version: Version; formula: Formula }) =
   const navigate = useNavigate()
   const { identity } = useGetIdentity()
   const approved = formula.approved
-  const { data: before } = useGetOne<Version>('formula-versions', { id: approved?.id ?? '' }, { enabled: approved !== null })
+  const { data: before } = useWhole<Version>('formula-versions', approved?.id ?? '', { enabled: approved !== null })
   const { mix } = useSolve(tonneOf(version))
   const { send, problem, errorAt } = useAct()
   const name = language === 'en' ? version.nameEn : version.nameSw
@@ -157,12 +158,8 @@ const Approve = ({ version, formula }: { version: Version; formula: Formula }) =
 const ApproveVersion = () => {
   const { t, language } = useStaffWords()
   const { id = '' } = useParams()
-  const { data: version, error } = useGetOne<Version>('formula-versions', { id })
-  const { data: formula, error: lost } = useGetOne<Formula>(
-    'formulas',
-    { id: version?.formulaId ?? '' },
-    { enabled: version !== undefined },
-  )
+  const { data: version, error } = useWhole<Version>('formula-versions', id)
+  const { data: formula, error: lost } = useWhole<Formula>('formulas', version?.formulaId ?? '', { enabled: version !== undefined })
   const name = version ? (language === 'en' ? version.nameEn : version.nameSw) : ''
   usePageTitle(version ? t('formula.approveTitle', { name, version: version.version }) : t('nav.formulas'))
   const problem = error ?? lost

@@ -1,7 +1,7 @@
-import { useGetOne } from 'react-admin'
 import { useNavigate, useParams } from 'react-router-dom'
 import { formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
+import { useWhole } from '../providers/useWhole'
 import { feedName, type Order, type OrderDetail } from '../resources/orders/orderModel'
 import { asProblem, useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
@@ -14,7 +14,7 @@ const CancelOrder = () => {
   const { t, language } = useStaffWords()
   const { id = '' } = useParams()
   const navigate = useNavigate()
-  const { data: order, error } = useGetOne<OrderDetail>('orders', { id })
+  const { data: order, error } = useWhole<OrderDetail>('orders', id)
   const { send, problem } = useAct()
   usePageTitle(order ? t('order.cancelTitle', { number: order.number }) : t('nav.orders'))
   const back = () => void navigate(`/orders/${id}/show`)

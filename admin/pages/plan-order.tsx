@@ -1,5 +1,5 @@
 import { useState } from 'react'
-import { useDataProvider, useGetOne } from 'react-admin'
+import { useDataProvider } from 'react-admin'
 import { useQuery } from '@tanstack/react-query'
 import { useNavigate, useParams } from 'react-router-dom'
 import type { MixView } from '#contract/formulas'
@@ -7,6 +7,7 @@ import { formatPrice } from '../format/money'
 import { formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
 import type { MillDataProvider } from '../providers/dataProvider'
+import { useWhole } from '../providers/useWhole'
 import { ingredientName } from '../resources/formula-versions/mixFigures'
 import { MixAnswer } from '../resources/formula-versions/MixAnswer'
 import { OrderFacts } from '../resources/orders/OrderFacts'
@@ -156,7 +157,7 @@ const PlanOne = ({ order, onPlanned }: { order: OrderDetail; onPlanned: (order: 
 const PlanOrder = () => {
   const { t } = useStaffWords()
   const { id = '' } = useParams()
-  const { data: order, error, refetch } = useGetOne<OrderDetail>('orders', { id })
+  const { data: order, error, refetch } = useWhole<OrderDetail>('orders', id)
   const [planned, setPlanned] = useState<OrderDetail>()
   usePageTitle(order ? t('plan.orderTitle', { number: order.number }) : t('plan.title'))
   if (planned) return <Planned order={planned} />

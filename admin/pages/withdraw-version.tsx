@@ -1,6 +1,6 @@
-import { useGetOne } from 'react-admin'
 import { useNavigate, useParams } from 'react-router-dom'
 import { useStaffWords } from '../i18n/words'
+import { useWhole } from '../providers/useWhole'
 import type { Version } from '../resources/formula-versions/versionForm'
 import { WaitingOrders } from '../resources/formula-versions/WaitingOrders'
 import { asProblem, useAct } from '../shell/useAct'
@@ -14,7 +14,7 @@ const WithdrawVersion = () => {
   const { t, language } = useStaffWords()
   const { id = '' } = useParams()
   const navigate = useNavigate()
-  const { data: version, error } = useGetOne<Version>('formula-versions', { id })
+  const { data: version, error } = useWhole<Version>('formula-versions', id)
   const { send, problem } = useAct()
   const name = version ? (language === 'en' ? version.nameEn : version.nameSw) : ''
   const title = version ? t('formula.withdrawTitle', { name, version: version.version }) : t('nav.formulas')

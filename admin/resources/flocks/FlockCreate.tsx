@@ -1,9 +1,9 @@
 import { useState, type FormEvent } from 'react'
-import { useGetOne } from 'react-admin'
 import { useNavigate, useSearchParams } from 'react-router-dom'
 import { FLOCK_TYPES } from '#contract/members'
 import { formatDate, isoDay } from '../../format/dates'
 import { useStaffWords } from '../../i18n/words'
+import { useWhole } from '../../providers/useWhole'
 import { asProblem, useAct } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Button } from '../../ui/Button'
@@ -104,7 +104,7 @@ const NewFlock = ({ member }: { member: Member }) => {
 /** New birds of a member, who is named in the address. */
 const FlockCreate = () => {
   const [search] = useSearchParams()
-  const { data: member, error, refetch } = useGetOne<Member>('members', { id: search.get('memberId') ?? '' })
+  const { data: member, error, refetch } = useWhole<Member>('members', search.get('memberId') ?? '')
   if (error) return <FailureBar problem={asProblem(error)} doing="load" onTryAgain={() => void refetch()} />
   return member ? <NewFlock member={member} /> : <Loading />
 }

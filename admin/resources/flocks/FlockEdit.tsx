@@ -1,7 +1,7 @@
 import { useState, type FormEvent } from 'react'
-import { useGetOne } from 'react-admin'
 import { useNavigate, useParams } from 'react-router-dom'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
+import { useWhole } from '../../providers/useWhole'
 import { asProblem, useAct } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Button } from '../../ui/Button'
@@ -68,7 +68,7 @@ const ChangeFlock = ({ flock }: { flock: Flock }) => {
 /** Birds die, are sold, and begin to lay: these three things of a flock change. */
 const FlockEdit = () => {
   const { id = '' } = useParams()
-  const { data: flock, error, refetch } = useGetOne<Flock>('flocks', { id })
+  const { data: flock, error, refetch } = useWhole<Flock>('flocks', id)
   if (error) return <FailureBar problem={asProblem(error)} doing="load" onTryAgain={() => void refetch()} />
   return flock ? <ChangeFlock key={flock.id} flock={flock} /> : <Loading />
 }

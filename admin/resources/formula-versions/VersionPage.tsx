@@ -1,8 +1,9 @@
-import { useGetOne, usePermissions } from 'react-admin'
+import { usePermissions } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import type { Role } from '#contract/access'
 import { useStaffWords } from '../../i18n/words'
 import { canAccess } from '../../providers/canAccess'
+import { useWhole } from '../../providers/useWhole'
 import { asProblem } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Card } from '../../ui/Card'
@@ -39,7 +40,7 @@ const VersionPage = () => {
   const { t, language } = useStaffWords()
   const { id = '' } = useParams()
   const { permissions: role } = usePermissions<Role | null>()
-  const { data: version, error, refetch } = useGetOne<Version>('formula-versions', { id })
+  const { data: version, error, refetch } = useWhole<Version>('formula-versions', id)
   const name = version && (language === 'en' ? version.nameEn : version.nameSw)
   usePageTitle(version && name ? t('formula.versionNamed', { name, version: version.version }) : t('nav.formulas'))
   if (error) {

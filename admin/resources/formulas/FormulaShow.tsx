@@ -1,8 +1,8 @@
-import { useGetOne } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import { formatDate } from '../../format/dates'
 import { formatAccount } from '../../format/money'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
+import { useWhole } from '../../providers/useWhole'
 import { asProblem } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Card, Row } from '../../ui/Card'
@@ -39,7 +39,7 @@ const Version = ({ version }: { version: Formula['versions'][number] }) => {
 const FormulaShow = () => {
   const { t, language } = useStaffWords()
   const { id = '' } = useParams()
-  const { data: formula, error, refetch } = useGetOne<Formula>('formulas', { id })
+  const { data: formula, error, refetch } = useWhole<Formula>('formulas', id)
   const name = formula && (language === 'en' ? formula.nameEn : formula.nameSw)
   usePageTitle(formula && name ? t('formula.named', { number: formula.number, name }) : t('nav.formulas'))
   return (

@@ -1,4 +1,3 @@
-import { useGetOne } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import type { z } from 'zod'
 import type { IngredientDetailView } from '#contract/ingredients'
@@ -8,6 +7,7 @@ import { formatAccount } from '../../format/money'
 import { formatKg, formatPercent } from '../../format/numbers'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
 import { useCurrency } from '../../providers/useMill'
+import { useWhole } from '../../providers/useWhole'
 import { asProblem } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Card, Row } from '../../ui/Card'
@@ -111,7 +111,7 @@ const IngredientShow = () => {
   const { t } = useStaffWords()
   const { id = '' } = useParams()
   const nameOf = useIngredientName()
-  const { data: ingredient, error, refetch } = useGetOne<Ingredient>('ingredients', { id: decodeURIComponent(id) })
+  const { data: ingredient, error, refetch } = useWhole<Ingredient>('ingredients', decodeURIComponent(id))
   const name = ingredient ? nameOf(ingredient) : t('ingredients.title')
   usePageTitle(name)
   return (

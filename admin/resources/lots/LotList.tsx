@@ -1,4 +1,3 @@
-import { useGetOne } from 'react-admin'
 import { LOT_STATUSES, type LotView } from '#contract/lots'
 import { formatKg } from '../../format/numbers'
 import { formatAccount } from '../../format/money'
@@ -6,6 +5,7 @@ import { formatDate } from '../../format/dates'
 import { useStaffWords } from '../../i18n/words'
 import { useCurrency } from '../../providers/useMill'
 import { useMay } from '../../providers/useMay'
+import { useWhole } from '../../providers/useWhole'
 import { ServerList, type ListColumn } from '../../shell/ServerList'
 import { useFilters, withoutFilter } from '../../shell/useFilters'
 import { usePageTitle } from '../../shell/usePageTitle'
@@ -25,7 +25,7 @@ const OneThing = ({ resource, field }: { resource: 'ingredients' | 'suppliers'; 
   const nameOf = useIngredientName()
   const { filters, show } = useFilters()
   const id = filters[field]
-  const { data } = useGetOne<Named>(resource, { id: id ?? '' }, { enabled: id !== undefined })
+  const { data } = useWhole<Named>(resource, id ?? '', { enabled: id !== undefined })
   if (id === undefined || !data) return null
   const name = data.name ?? nameOf({ id: data.id, nameEn: data.nameEn ?? '', nameSw: data.nameSw ?? '' })
   return (

@@ -1,8 +1,8 @@
-import { useGetOne } from 'react-admin'
 import type { z } from 'zod'
 import type { LotDetailView } from '#contract/lots'
 import { useStaffWords } from '../../i18n/words'
 import type { Problem } from '../../providers/http'
+import { useWhole } from '../../providers/useWhole'
 import { asProblem } from '../../shell/useAct'
 import { ingredientOf, useIngredientName } from '../ingredients/names'
 
@@ -22,7 +22,7 @@ type Found = {
 export const useLot = (id: string): Found => {
   const { t } = useStaffWords()
   const nameOf = useIngredientName()
-  const { data: lot, error, refetch } = useGetOne<LotDetail>('lots', { id })
+  const { data: lot, error, refetch } = useWhole<LotDetail>('lots', id)
   const name = lot ? nameOf(ingredientOf(lot)) : ''
   return {
     lot,

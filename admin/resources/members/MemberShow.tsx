@@ -1,4 +1,4 @@
-import { useGetList, useGetOne, usePermissions } from 'react-admin'
+import { useGetList, usePermissions } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import type { Role } from '#contract/access'
 import { formatDate } from '../../format/dates'
@@ -6,6 +6,7 @@ import { formatKg, formatNumber } from '../../format/numbers'
 import { formatPhone } from '../../format/phones'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
 import { canAccess } from '../../providers/canAccess'
+import { useWhole } from '../../providers/useWhole'
 import { asProblem } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Card, Row } from '../../ui/Card'
@@ -101,7 +102,7 @@ const MemberShow = () => {
   const { t, language } = useStaffWords()
   const { id = '' } = useParams()
   const { permissions: role } = usePermissions<Role | null>()
-  const { data: member, error, refetch } = useGetOne<Member>('members', { id })
+  const { data: member, error, refetch } = useWhole<Member>('members', id)
   usePageTitle(member ? t('people.named', { number: member.number, name: member.name }) : t('nav.members'))
   return (
     <div className="k-page">

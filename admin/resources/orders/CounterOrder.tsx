@@ -1,8 +1,9 @@
 import { useEffect, useState } from 'react'
-import { useGetList, useGetOne } from 'react-admin'
+import { useGetList } from 'react-admin'
 import { useSearchParams } from 'react-router-dom'
 import { formatNumber } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
+import { useWhole } from '../../providers/useWhole'
 import { asProblem } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Button } from '../../ui/Button'
@@ -79,7 +80,7 @@ const CounterOrder = () => {
   const { t } = useStaffWords()
   const [search, setSearch] = useSearchParams()
   const memberId = search.get('memberId') ?? ''
-  const { data: asked } = useGetOne<Member>('members', { id: memberId }, { enabled: memberId !== '' })
+  const { data: asked } = useWhole<Member>('members', memberId, { enabled: memberId !== '' })
   const [member, setMember] = useState<Member>()
   const [order, setOrder] = useState<Order>()
   usePageTitle(t('counter.title'))

@@ -1,10 +1,11 @@
-import { useGetOne, usePermissions } from 'react-admin'
+import { usePermissions } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import type { Role } from '#contract/access'
 import { formatPrice } from '../../format/money'
 import { formatKg } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
 import { canAccess } from '../../providers/canAccess'
+import { useWhole } from '../../providers/useWhole'
 import { asProblem } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Card, Row } from '../../ui/Card'
@@ -113,7 +114,7 @@ const OrderShow = () => {
   const { t } = useStaffWords()
   const { id = '' } = useParams()
   const { permissions: role } = usePermissions<Role | null>()
-  const { data: order, error, refetch } = useGetOne<OrderDetail>('orders', { id })
+  const { data: order, error, refetch } = useWhole<OrderDetail>('orders', id)
   usePageTitle(order ? t('order.title', { number: order.number, member: order.memberName }) : t('nav.orders'))
   return (
     <div className="k-page">

@@ -1,9 +1,9 @@
-import { useGetOne } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import { formatDate } from '../../format/dates'
 import { formatKg } from '../../format/numbers'
 import { formatPhone } from '../../format/phones'
 import { useStaffWords } from '../../i18n/words'
+import { useWhole } from '../../providers/useWhole'
 import { asProblem } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Card } from '../../ui/Card'
@@ -15,7 +15,7 @@ import '../lots/lots.css'
 const SupplierShow = () => {
   const { t, language } = useStaffWords()
   const { id = '' } = useParams()
-  const { data, error, refetch } = useGetOne<Supplier>('suppliers', { id })
+  const { data, error, refetch } = useWhole<Supplier>('suppliers', id)
   usePageTitle(data?.name ?? t('suppliers.title'))
   const lots = encodeURIComponent(JSON.stringify({ supplierId: id }))
   return (
