@@ -1,7 +1,13 @@
 import type { NutrientId } from '../composition/nutrients.js'
 
 /** A nutrient limit on the concentration in the finished feed, as-fed, in the nutrient's own unit. */
-export type NutrientLimit = { readonly nutrient: NutrientId; readonly min?: number | undefined; readonly max?: number | undefined }
+export type NutrientLimit = {
+  readonly nutrient: NutrientId
+  readonly min?: number | undefined
+  readonly max?: number | undefined
+  /** The probability, from 0.5 to below 1, with which each side must hold by itself, given what is believed of the lots. Missing: 0.5, the mean. */
+  readonly certainty?: number | undefined
+}
 
 /** `numerator / denominator` of two nutrient concentrations, e.g. calcium to available phosphorus. */
 export type RatioLimit = {

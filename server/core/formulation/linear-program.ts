@@ -33,3 +33,28 @@ export type LinearOutcome =
 
 /** A synchronous solver. It never throws: what goes wrong inside is `failed` with the reason. */
 export type LinearSolver = { readonly name: string; solve(lp: LinearProgram): LinearOutcome }
+
+/** A linear program in which the variables marked `true`, by position, must be whole numbers. */
+export type IntegerProgram = LinearProgram & { readonly integer: readonly boolean[] }
+
+/** When to stop: after so long, or once cost and proven bound are within this share of the cost. */
+export type SearchLimits = { readonly timeLimitMs: number; readonly relativeGap: number }
+
+/** `bound`: no answer costs less than this. `proven`: cost and bound are within the gap asked for. */
+export type IntegerOutcome =
+  | {
+      readonly kind: 'solved'
+      readonly objective: number
+      readonly x: readonly number[]
+      readonly bound: number
+      readonly proven: boolean
+    }
+  | { readonly kind: 'infeasible' }
+  | { readonly kind: 'unbounded' }
+  | { readonly kind: 'failed'; readonly reason: string }
+
+/** A synchronous solver of programs with whole numbers. It never throws. */
+export type IntegerSolver = { readonly name: string; solveInteger(program: IntegerProgram, limits: SearchLimits): IntegerOutcome }
+
+/** What both of the mill's solvers are. */
+export type Solver = LinearSolver & IntegerSolver

@@ -1,3 +1,4 @@
+import type { Spread } from '../composition/spread.js'
 import type { NutrientId } from '../composition/nutrients.js'
 
 /**
@@ -14,6 +15,8 @@ export type MixLot = {
   readonly pricePerKg: number
   readonly freeKg: number
   readonly contents: Contents
+  /** How far the known contents may lie from what is believed; missing: not known how far. */
+  readonly spreads?: { readonly [nutrient in NutrientId]?: Spread | undefined } | undefined
 }
 
 export const contentOf = (contents: Contents, nutrient: NutrientId): Content => contents[nutrient] ?? { unknown: true }

@@ -1,3 +1,5 @@
+import type { Spread } from '../composition/spread.js'
+
 /**
  * One blend to be made at least cost: the form of kind `formula` in `seed/reference/README.md`.
  * Amounts are in the unit of the batch; a nutrient value is per unit of amount.
@@ -18,6 +20,8 @@ export type ProblemIngredient = {
   readonly cost: number
   /** Every nutrient that a limit or a ratio names must stand here: what is missing is unknown, and unknown is never zero. */
   readonly nutrients?: { readonly [nutrient: string]: number } | undefined
+  /** How far each nutrient may lie from the value above; missing: it is exact. Counts only in limits with `z`. */
+  readonly spreads?: { readonly [nutrient: string]: Spread } | undefined
   readonly min?: number | undefined
   readonly max?: number | undefined
   readonly integer?: boolean | undefined
@@ -31,6 +35,8 @@ export type ProblemNutrient = {
   readonly min?: number | undefined
   readonly max?: number | undefined
   readonly basis: 'total' | 'concentration'
+  /** The limit must hold with so many standard deviations of the mix to spare (0 or missing: at the mean). Needs a fixed batch or `total`. */
+  readonly z?: number | undefined
 }
 
 /** Weighted nutrients over weighted nutrients. */
