@@ -148,7 +148,14 @@ export const MixView = z
       }),
     ),
     leftOut: z.array(
-      z.object({ lotId: z.uuid(), lotNumber: z.number().int(), ingredientId: z.string(), nutrient: z.string(), reason: z.string() }),
+      z.object({
+        lotId: z.uuid(),
+        lotNumber: z.number().int(),
+        ingredientId: z.string(),
+        nutrient: z.string(),
+        reason: z.string(),
+        finding: FindingView.nullable().describe('the check that the lot does not pass, with the reason fails-check'),
+      }),
     ),
     conflict: z.array(z.object({ row: z.string(), limit: z.record(z.string(), z.union([z.string(), z.number(), z.null()])) })),
     reason: z.string().nullable(),

@@ -146,6 +146,8 @@ export const formulas = {
       'no-worst-case': 'unknown with no worst case known: %{nutrients}',
       'unknown-either-side': 'unknown, and limited both ways: %{nutrients}',
       medicine: 'holds medicine that this feed does not have',
+      'medicine-not-declared': 'its label does not say whether it holds medicine, and hens lay eggs for people',
+      'fails-check': 'does not pass its checks with the results of today.',
       other: 'cannot be counted: %{nutrients}',
     },
     noMix: "No mix of today's lots meets these together: %{limits}.",

@@ -49,6 +49,8 @@ export const lots = {
     passed: '%{smart_count} check passed |||| %{smart_count} checks passed',
     noFindings: 'No check applies to this kind of lot.',
     managerDecides: 'A warning stands against the release: only the manager can let it pass.',
+    fails: 'Released, but it does not pass its checks any more. It is left out of every new mix.',
+    failsNext: 'Reject it, or have it tested again.',
     look: 'Look again',
     flag: {
       'assays-disagree': 'Tests of %{item} disagree: from %{low} to %{high}. The worse one counts until it is tested again.',

@@ -155,6 +155,8 @@ export const formulas: SameKeys<typeof english> = {
       'no-worst-case': 'haijulikani wala kiwango kibaya zaidi hakijulikani: %{nutrients}',
       'unknown-either-side': 'haijulikani, na ina vikomo pande zote mbili: %{nutrients}',
       medicine: 'una dawa ambayo chakula hiki hakina',
+      'medicine-not-declared': 'lebo yake haisemi kama una dawa, na kuku hutaga mayai ya watu',
+      'fails-check': 'haupiti ukaguzi kwa majibu ya maabara ya leo.',
       other: 'hauwezi kuhesabiwa: %{nutrients}',
     },
     noMix: 'Hakuna mchanganyiko wa mizigo ya leo unaotimiza haya yote pamoja: %{limits}.',

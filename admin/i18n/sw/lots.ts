@@ -51,6 +51,8 @@ export const lots: SameKeys<typeof english> = {
     passed: 'Ukaguzi %{smart_count} uko sawa |||| Kaguzi %{smart_count} ziko sawa',
     noFindings: 'Hakuna ukaguzi unaohusu mzigo wa aina hii.',
     managerDecides: 'Kuna tahadhari: meneja pekee ndiye anayeweza kuuruhusu.',
+    fails: 'Umeruhusiwa, lakini haupiti tena ukaguzi. Unaachwa nje ya kila mchanganyiko mpya.',
+    failsNext: 'Ukatae, au upimwe tena.',
     look: 'Angalia tena',
     flag: {
       'assays-disagree': 'Vipimo vya %{item} havilingani: kutoka %{low} hadi %{high}. Kibaya zaidi kinahesabiwa hadi kipimwe tena.',

@@ -9,7 +9,8 @@ import { KnownBy } from '../../ui/KnownBy'
 import { LimitCosts } from '../../ui/pictures/LimitCosts'
 import { MixBars } from '../../ui/pictures/MixBars'
 import { NutrientRails } from '../../ui/pictures/NutrientRails'
-import { RefusalCard } from '../../ui/RefusalCard'
+import { findingWords } from '../../ui/findingWords'
+import { RefusalCard, type Finding } from '../../ui/RefusalCard'
 import { Findings } from './Findings'
 import { conflictTold, type LimitWords } from './limitWords'
 import { costsOfLimits, ingredientName, leftOutLots, mixParts, nutrientRails, unlimitedNutrients } from './mixFigures'
@@ -104,10 +105,26 @@ const Unused = ({ mix }: { mix: MixView }) => {
   )
 }
 
-const REASONS: ReadonlySet<string> = new Set(['no-stock', 'no-worst-case', 'unknown-either-side', 'medicine'])
+const REASONS: ReadonlySet<string> = new Set([
+  'no-stock',
+  'no-worst-case',
+  'unknown-either-side',
+  'medicine',
+  'medicine-not-declared',
+  'fails-check',
+])
+
+/** What the lot fails by, with both figures. */
+const FailedCheck = ({ finding: { what, reasons } }: { finding: Finding }) => (
+  <>
+    {' '}
+    {what}. {reasons.map((reason) => reason)}
+  </>
+)
 
 const LeftOut = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
   const { t, nameOf } = words
+  const { language } = useStaffWords()
   const lots = leftOutLots(mix)
   if (lots.length === 0) return null
   const nutrientName = (id: string): string => (id === '' ? '' : t(`nutrient.${id}` as StaffKey))
@@ -127,6 +144,7 @@ const LeftOut = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
           {t(`mixture.reason.${REASONS.has(lot.reason) ? lot.reason : 'other'}` as StaffKey, {
             nutrients: lot.nutrients.map(nutrientName).join(', '),
           })}
+          {lot.finding && <FailedCheck finding={findingWords(lot.finding, { t, language })} />}
         </Row>
       ))}
     </details>

@@ -101,16 +101,17 @@ export type LeftOut = {
   readonly ingredientId: string
   readonly reason: string
   readonly nutrients: string[]
+  readonly finding: MixView['leftOut'][number]['finding']
 }
 
 /** A lot is told once for each reason, with all nutrients that the reason is about. */
 export const leftOutLots = (mix: MixView): LeftOut[] => {
   const found = new Map<string, LeftOut>()
-  for (const row of mix.leftOut) {
-    const key = `${row.lotId} ${row.reason}`
+  for (const { lotId, nutrient, ...row } of mix.leftOut) {
+    const key = `${lotId} ${row.reason}`
     const before = found.get(key)
-    if (before) before.nutrients.push(row.nutrient)
-    else found.set(key, { key, lotNumber: row.lotNumber, ingredientId: row.ingredientId, reason: row.reason, nutrients: [row.nutrient] })
+    if (before) before.nutrients.push(nutrient)
+    else found.set(key, { ...row, key, nutrients: [nutrient] })
   }
   return [...found.values()].sort((a, b) => a.lotNumber - b.lotNumber)
 }

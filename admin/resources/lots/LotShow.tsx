@@ -7,6 +7,7 @@ import { useMay } from '../../providers/useMay'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Card } from '../../ui/Card'
 import { FailureBar } from '../../ui/Failure'
+import { RefusalCard } from '../../ui/RefusalCard'
 import { StateWord } from '../../ui/StateWord'
 import { Loading } from '../../ui/Waiting'
 import { WithPicture } from '../ingredients/names'
@@ -80,6 +81,13 @@ const Flag = ({ flag }: { flag: Step }) => {
   )
 }
 
+/** A released lot that a later test condemns: the solver passes it over at once, and somebody must decide on what is left of it. */
+const FailsNow = ({ lot: { status, findings } }: { lot: LotDetail }) => {
+  const { t } = useStaffWords()
+  if (status !== 'released' || findings.every(({ severity }) => severity !== 'block')) return null
+  return <RefusalCard verdict="block" what={t('lots.fails')} reasons={[]} next={<p>{t('lots.failsNext')}</p>} />
+}
+
 const Whole = ({ lot }: { lot: LotDetail }) => {
   const { t } = useStaffWords()
   const may = useMay()
@@ -93,6 +101,7 @@ const Whole = ({ lot }: { lot: LotDetail }) => {
   const warned = lot.findings.some(({ severity }) => severity === 'warn') && lot.findings.every(({ severity }) => severity !== 'block')
   return (
     <>
+      <FailsNow lot={lot} />
       <Decision lot={lot} />
       <Actions lot={lot} />
       {lot.status === 'on-hold' && warned && !lot.mayRelease && may('release', 'lots') && <p>{t('lots.managerDecides')}</p>}

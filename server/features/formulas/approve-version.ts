@@ -7,6 +7,7 @@ import { command } from '#platform/command'
 import type { Db, Tx } from '#platform/database/client'
 import { refuseBlocks } from './blocks.js'
 import { checkVersion } from './check-version.js'
+import { leftOutFacts } from './mix-view.js'
 import { priceFrom } from './price.js'
 import { solveMix } from './solve-mix.js'
 import { limitsOfRow, medicationOfRow, type VersionWhole, withFormula } from './version-view.js'
@@ -47,7 +48,7 @@ const refuseUnfit = async (db: Db | Tx, row: VersionWhole, { revision, userId }:
 const pricedMix = (view: MixView): MixView & { costTotal: string } => {
   if (view.kind === 'optimal' && view.costTotal !== null) return { ...view, costTotal: view.costTotal }
   if (view.kind === 'failed') throw new MillError('solver-timeout', { reason: view.reason })
-  throw new MillError('formula-infeasible', { conflict: view.conflict, leftOut: view.leftOut })
+  throw new MillError('formula-infeasible', { conflict: view.conflict, leftOut: leftOutFacts(view.leftOut) })
 }
 
 /** Signs the limits of a version by the password; the version approved until now is withdrawn in the same transaction. */

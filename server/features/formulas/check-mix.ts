@@ -11,7 +11,7 @@ import type { Medication } from './medicated-lots.js'
 export type Feed = { readonly stage: string; readonly medication: Medication | null; readonly flock?: FlockFacts | undefined }
 export type Amounts = { readonly lots: readonly MixLot[]; readonly kg: ReadonlyMap<string, number>; readonly now: Date }
 
-const factsOf = (lot: MixLot): LotFacts => ({
+export const factsOf = (lot: MixLot): LotFacts => ({
   name: String(lot.number),
   status: lot.status,
   expiresOn: lot.expiresOn,

@@ -10,6 +10,7 @@ import type { MixLot } from '#features/lots/lots-for-mix'
 import { describeLimit, type Asked } from './describe-limit.js'
 import { limitCosts } from './limit-costs.js'
 import { mixNutrients } from './mix-nutrients.js'
+import type { FailingLot } from './offered-lots.js'
 
 /** What was solved: the lots as the mill knows them and as core counts them, and what core could not consider. */
 export type Solved = {
@@ -23,6 +24,8 @@ export type Solved = {
   readonly medicated: readonly MixLot[]
   /** Lots that are kept from hens because their label says nothing of medicine. */
   readonly undeclared: readonly MixLot[]
+  /** Lots that no longer pass their checks. */
+  readonly failing: readonly FailingLot[]
 }
 
 const lotFacts = (lot: MixLot) => ({
@@ -67,14 +70,15 @@ const notUsedOf = (found: OptimalFormulation, { lots }: Solved): MixView['notUse
     .filter(({ id }) => found.amounts[id] !== undefined && gramsFromFloatKg(found.amounts[id]) <= 0)
     .map((lot) => ({ ...lotFacts(lot), pricePerKg: lot.pricePerKg, breakEvenPricePerKg: breakEven(found.breakEvenPrices[lot.id]) }))
 
-const leftOutOf = ({ lots, problem, medicated, undeclared }: Solved): MixView['leftOut'] => {
+const leftOutOf = ({ lots, problem, medicated, undeclared, failing }: Solved): MixView['leftOut'] => {
   const byId = new Map(lots.map((lot) => [lot.id, lot]))
-  const entry = (lot: MixLot, nutrient: string, reason: string) => ({
+  const entry = (lot: MixLot, nutrient: string, reason: string, finding: FindingView | null = null) => ({
     lotId: lot.id,
     lotNumber: lot.number,
     ingredientId: lot.ingredientId,
     nutrient,
     reason,
+    finding,
   })
   return [
     ...problem.leftOut.flatMap(({ lotId, nutrient, reason }) => {
@@ -83,8 +87,15 @@ const leftOutOf = ({ lots, problem, medicated, undeclared }: Solved): MixView['l
     }),
     ...medicated.map((lot) => entry(lot, '', 'medicine')),
     ...undeclared.map((lot) => entry(lot, '', 'medicine-not-declared')),
+    ...failing.map(({ lot, finding }) =>
+      entry(lot, '', 'fails-check', { ...finding, what: { ...finding.what, facts: { ...finding.what.facts } } }),
+    ),
   ]
 }
+
+/** Lots left out as facts of a problem: which and why, without the whole finding. */
+export const leftOutFacts = (leftOut: MixView['leftOut']) =>
+  leftOut.map(({ finding, ...row }) => ({ ...row, rule: finding === null ? null : `${finding.ruleId} ${finding.what.code}` }))
 
 const askedOf = ({ limits, batchKg, lots }: Solved): Asked => ({
   limits,

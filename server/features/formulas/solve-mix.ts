@@ -7,16 +7,16 @@ import { mixProblem, type MixProblem } from '#core/formulation/mix-problem'
 import type { Formulation } from '#core/formulation/formulate'
 import { formatKg, readKg } from '#core/quantity/mass'
 import { fieldError } from '#core/errors'
-import { isForHens } from '#core/safety/medication'
 import { loadWorstCases } from '#features/ingredients/book'
-import { bookLots, loadMixLots, type MixLot } from '#features/lots/lots-for-mix'
-import { loadSafetyTables } from '#features/requirements/safety-tables'
+import { loadCheckContext } from '#features/lots/lot-safety'
+import { bookLots, loadMixLots, type FreedStock, type MixLot } from '#features/lots/lots-for-mix'
 import type { Db } from '#platform/database/client'
 import type { SolverPool } from '#platform/deps'
 import { loadToday } from '#platform/mill-day'
 import { checkAmounts } from './check-mix.js'
-import { allowLots, isUndeclared, medicineKey, type Medication } from './medicated-lots.js'
+import { allowLots, medicineKey, type Medication } from './medicated-lots.js'
 import { mixView, type Solved } from './mix-view.js'
+import { offeredTo } from './offered-lots.js'
 
 export type SolveRequest = {
   readonly stage: string
@@ -27,6 +27,8 @@ export type SolveRequest = {
   /** Kilograms as people write them. */
   readonly batchKg: string
   readonly lots: 'released' | 'in-store' | 'book'
+  /** Set aside for the very loads that this mix replaces: it may use them. */
+  readonly freed?: FreedStock | undefined
 }
 export type SolvedMix = {
   readonly view: MixView
@@ -40,17 +42,8 @@ export type SolvedMix = {
 }
 type Means = { readonly db: Db; readonly pool: SolverPool; readonly now: Date }
 
-const lotsOf = async ({ db, now }: Means, which: SolveRequest['lots']): Promise<readonly MixLot[]> =>
-  which === 'book' ? bookLots(db) : loadMixLots(db, { which, today: await loadToday(db, now) })
-
-type Offered = { readonly lots: readonly MixLot[]; readonly undeclared: readonly MixLot[] }
-
-// The safety check would refuse a mix for hens with such a lot in it, so another takes its place, and the answer says which was left out.
-const offeredTo = async ({ db }: Means, stage: string, lots: readonly MixLot[]): Promise<Offered> => {
-  const undeclared = lots.filter(isUndeclared)
-  const refused = undeclared.length > 0 && isForHens(stage, { tables: await loadSafetyTables(db) })
-  return refused ? { lots: lots.filter((lot) => !undeclared.includes(lot)), undeclared } : { lots, undeclared: [] }
-}
+const lotsOf = async ({ db, now }: Means, { lots: which, freed }: SolveRequest): Promise<readonly MixLot[]> =>
+  which === 'book' ? bookLots(db) : loadMixLots(db, { which, today: await loadToday(db, now), freed })
 
 /**
  * The cheapest mix of a mass inside limits, from the lots of now: what is free of each, what it is believed to hold, its price.
@@ -59,8 +52,9 @@ const offeredTo = async ({ db }: Means, stage: string, lots: readonly MixLot[]):
 export const solveMix = async (means: Means, request: SolveRequest): Promise<SolvedMix> => {
   const grams = readKg(request.batchKg)
   if (grams === null || grams <= 0) throw fieldError('bad-input', 'batchKg', 'out-of-range', 'more than 0 kg')
-  const { lots, undeclared } = await offeredTo(means, request.stage, await lotsOf(means, request.lots))
-  const allowed = allowLots(lots, request.limits, request.medication)
+  const context = await loadCheckContext(means.db, means.now)
+  const offered = offeredTo(request.stage, await lotsOf(means, request), context)
+  const allowed = allowLots(offered.lots, request.limits, request.medication)
   const worst = await loadWorstCases(means.db)
   const counted = allowed.lots.map(({ id, ingredientId, pricePerKg, freeKg, composition, medication }): CoreLot => ({
     id,
@@ -71,7 +65,7 @@ export const solveMix = async (means: Means, request: SolveRequest): Promise<Sol
   }))
   const problem = mixProblem({ batchKg: grams / 1000, lots: counted, limits: allowed.limits })
   const formulation = await means.pool.formulate(problem.problem)
-  const solved: Solved = { ...allowed, undeclared, batchKg: formatKg(grams), counted, problem, formulation }
+  const solved: Solved = { ...offered, ...allowed, batchKg: formatKg(grams), counted, problem, formulation }
   const findings =
     formulation.status === 'optimal'
       ? await checkAmounts(means.db, request, { lots: allowed.lots, kg: new Map(Object.entries(formulation.amounts)), now: means.now })

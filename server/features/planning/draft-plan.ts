@@ -8,6 +8,7 @@ import { refuseBlocks } from '#features/formulas/blocks'
 import { checkAmounts } from '#features/formulas/check-mix'
 import { contentHash } from '#features/formulas/content-hash'
 import type { Medication } from '#features/formulas/medicated-lots'
+import { leftOutFacts } from '#features/formulas/mix-view'
 import { solveMix, type SolvedMix } from '#features/formulas/solve-mix'
 import { limitsOfRow, medicationOfRow } from '#features/formulas/version-view'
 import { checkOrderOf, flockFacts } from '#features/orders/check-order'
@@ -17,7 +18,8 @@ import { sumOfLoads } from './batch-rows.js'
 import { loadsOf, weighableLoads } from './divide-order.js'
 import { readResultCounts, resultsOf, type KnownResults } from './known-results.js'
 import { loadMixer, type Mixer } from './load-mixer.js'
-import { plannableOrder, type PlannableOrder } from './plannable-order.js'
+import { plannableOrder } from './plannable-order.js'
+import type { Wanted } from './unmixed-part.js'
 
 export type Means = { readonly db: Db; readonly pool: SolverPool; readonly now: Date }
 
@@ -37,21 +39,22 @@ export type Draft = {
   readonly known: KnownResults
 }
 
-const requestFor = ({ kg, version, flock, eatenFrom }: PlannableOrder) => ({
+const requestFor = ({ kg, version, flock, eatenFrom, freed }: Wanted) => ({
   stage: version.formula.stage,
   limits: limitsOfRow(version),
   medication: medicationOfRow(version),
   flock: flockFacts(flock, eatenFrom),
   batchKg: kg,
   lots: 'released' as const,
+  freed,
 })
 
 /** The mix an order would get now; nothing is kept. */
-export const solveOrder = (means: Means, order: PlannableOrder): Promise<SolvedMix> => solveMix(means, requestFor(order))
+export const solveOrder = (means: Means, order: Wanted): Promise<SolvedMix> => solveMix(means, requestFor(order))
 
 const refuseNoMix = ({ kind, conflict, leftOut, reason }: MixView): never => {
   if (kind === 'failed') throw new MillError('solver-timeout', { reason })
-  throw new MillError('order-infeasible', { reason: 'conflict', conflict, leftOut })
+  throw new MillError('order-infeasible', { reason: 'conflict', conflict, leftOut: leftOutFacts(leftOut) })
 }
 
 // What the stock is worth at what was paid for it, by the grams that are really taken.
@@ -67,14 +70,11 @@ const together = (ofMix: readonly FindingView[], ofOrder: readonly FindingView[]
 const kgOf = ({ lines }: MadeLoad): ReadonlyMap<string, number> => new Map(lines.map(({ lotId, grams }) => [lotId, grams / 1000]))
 
 /** Everything of a plan that can be worked out before its transaction. Refuses with the reason when the order cannot be made. */
-export const draftPlan = async (means: Means, asked: { id: string; revision: number; mixerId: string | null }): Promise<Draft> => {
+export const draftLoads = async (means: Means, order: Wanted, mixerId: string | null): Promise<Draft> => {
   const { db, now } = means
-  const order = await plannableOrder(db, asked.id, now)
-  if (order.revision !== asked.revision) throw new MillError('stale-revision')
-  if (order.status !== 'ordered') throw new MillError('wrong-state', { status: order.status })
   const orderFindings = await checkOrderOf(db, { flock: order.flock, version: order.version, on: order.eatenFrom }, now)
   refuseBlocks(orderFindings)
-  const mixer = await loadMixer(db, asked.mixerId)
+  const mixer = await loadMixer(db, mixerId)
   const masses = loadsOf(parseKg(order.kg), mixer)
   const counts = await readResultCounts(db)
   const solved = await solveOrder(means, order)
@@ -100,4 +100,14 @@ export const draftPlan = async (means: Means, asked: { id: string; revision: num
     loadFindings,
     known: resultsOf(counts, taken.keys()),
   }
+}
+
+type Asked = { readonly id: string; readonly revision: number; readonly mixerId: string | null }
+
+/** The whole of an order that waits to be planned. */
+export const draftPlan = async (means: Means, { id, revision, mixerId }: Asked): Promise<Draft> => {
+  const order = await plannableOrder(means.db, id, means.now)
+  if (order.revision !== revision) throw new MillError('stale-revision')
+  if (order.status !== 'ordered') throw new MillError('wrong-state', { status: order.status })
+  return draftLoads(means, order, mixerId)
 }

@@ -16,7 +16,12 @@ const FEEDS = [
 beforeAll(async () => {
   await prepareMill(mill.db, { jurisdiction: 'EU' })
   for (const [ingredientId, pricePerKg, protein] of FEEDS) {
-    lots[ingredientId] = await makeLot(mill.db, { ingredientId, pricePerKg, netKg: '5000.000', assays: { CP: protein, moisture: 12 } })
+    lots[ingredientId] = await makeLot(mill.db, {
+      ingredientId,
+      pricePerKg,
+      netKg: '5000.000',
+      assays: { CP: protein, moisture: ingredientId.startsWith('fish') ? 9 : 12 },
+    })
   }
   lots['limestone'] = await makeLot(mill.db, { ingredientId: 'limestone', pricePerKg: '12.0000', netKg: '5000.000' })
 })
@@ -82,6 +87,30 @@ describe('solving limits without keeping them', () => {
     await mill.db.lot.updateMany({ where: { id: { in: [silent.id, spoken.id] } }, data: { status: 'rejected' } })
   })
 
+  it('passes over a released lot from the moment a late test condemns it, says why, and keeps the discrepancy', async () => {
+    const germ = (pricePerKg: string) =>
+      makeLot(mill.db, { ingredientId: 'maize_germ', pricePerKg, assays: { CP: 12, moisture: 10, aflatoxin_total: 2, aflatoxin_B1: 1 } })
+    const [cheap, sound] = [await germ('20.0000'), await germ('30.0000')]
+    const limits = limitsOf({ ingredients: [...only('maize_white'), { ingredientId: 'maize_germ', minPct: 10, maxPct: 10 }] })
+    const taken = (mix: MixView) => mix.amounts.filter(({ ingredientId }) => ingredientId === 'maize_germ').map(({ lotId }) => lotId)
+    const before = await solve({ limits, batchKg: '100' })
+    expect(taken(before)).toEqual([cheap.id])
+    const late = { analyte: 'aflatoxin_total', value: 60, unit: 'ug/kg', method: 'strip', confirmed: true }
+    const sheet = { laboratory: 'Test laboratory', results: [{ ...late, measuredOn: new Date().toISOString().slice(0, 10) }] }
+    const recorded = await (await mill.as('laboratory')).post(`/lots/${cheap.id}/assays`, sheet)
+    expect(recorded.status, recorded.text).toBe(201)
+    const after = await solve({ limits, batchKg: '100' })
+    expect(taken(after)).toEqual([sound.id])
+    expect(after.leftOut).toEqual([expect.objectContaining({ lotId: cheap.id, lotNumber: cheap.number, reason: 'fails-check' })])
+    expect(after.leftOut[0]?.finding).toMatchObject({
+      severity: 'block',
+      what: { code: 'above-limit', facts: { item: 'total aflatoxins' } },
+    })
+    expect(await mill.db.discrepancy.count({ where: { lotId: cheap.id, kind: 'released-lot-fails' } })).toBe(1)
+    expect((await mill.db.lot.findUniqueOrThrow({ where: { id: cheap.id } })).status).toBe('released')
+    await mill.db.lot.updateMany({ where: { id: { in: [cheap.id, sound.id] } }, data: { status: 'rejected' } })
+  })
+
   // From memory: salinomycin premix of 12 % at 500 g a tonne is 60 mg/kg, and 35 g in 70 kg
   it('works out the share of a medicated premix from its strength, and lets no other medicine in', async () => {
     const premix = await makeLot(mill.db, {
@@ -106,6 +135,7 @@ describe('solving limits without keeping them', () => {
       ingredientId: 'premix_generic',
       nutrient: '',
       reason: 'medicine',
+      finding: null,
     })
     expect(mix.findings.filter(({ topic, severity }) => severity === 'block' && /medic|coccidiostat/.test(topic))).toEqual([])
     expect(mix.findings.find(({ ruleId }) => ruleId === 'MEDICINE-DOSE')).toMatchObject({ severity: 'pass', found: { unit: 'mg/kg' } })
