@@ -10,7 +10,7 @@ export async function openApiDocument(): Promise<object> {
   const app = await buildApp({
     db: database.db,
     sql: database.sql,
-    pool: { formulate: unused, close: () => Promise.resolve() },
+    pool: { run: unused, formulate: unused, close: () => Promise.resolve() },
     logger: pino({ level: 'silent' }),
     config: { requestsPerMinute: 1000, maxEventLoopDelayMs: 0, secureCookies: false, trustProxy: false },
     sessionSecret: 'x'.repeat(32),

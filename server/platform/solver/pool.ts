@@ -2,13 +2,28 @@ import { MessageChannel } from 'node:worker_threads'
 import { Piscina } from 'piscina'
 import type { Formulation } from '#core/formulation/formulate'
 import type { FormulaProblem } from '#core/formulation/problem'
+import type { TaskInput, TaskName, TaskOutput } from './tasks.js'
 import type { SolveTask } from './worker.js'
+
+/** `failed`: the thread was ended at the deadline, or the solver broke. What the solver says of the problem is a value. */
+export type TaskAnswer<T> =
+  | { readonly kind: 'done'; readonly value: T }
+  | { readonly kind: 'failed'; readonly reason: 'time-limit' | 'solver-error'; readonly detail: string }
+
+export type RunOptions = {
+  /** Instead of the pool's own. */
+  readonly deadlineMs?: number | undefined
+  /** Takes the task back while it still waits; one that has begun goes on to its end. */
+  readonly signal?: AbortSignal | undefined
+}
 
 export type SolverPool = {
   /**
-   * Solves one mix in a worker thread. Never rejects for what the solver does: past the deadline the thread is ended and replaced and
-   * the answer is `failed`, `time-limit`. The deadline runs from when a thread takes the problem up, not while it waits for one.
+   * Runs one task in a worker thread. Never rejects for what the solver does: past the deadline the thread is ended and replaced. The
+   * deadline runs from when a thread takes the task up, not while it waits for one.
    */
+  run<N extends TaskName>(name: N, input: TaskInput<N>, options?: RunOptions): Promise<TaskAnswer<TaskOutput<N>>>
+  /** Solves one mix; what went wrong is a `failed` formulation. */
   formulate(problem: FormulaProblem): Promise<Formulation>
   /** Ends all threads; what is still being solved answers `failed`. */
   close(): Promise<void>
@@ -19,29 +34,41 @@ export type SolverPoolOptions = { readonly threads: number; readonly deadlineMs:
 const compiled = import.meta.url.endsWith('.js')
 const WORKER = new URL(compiled ? './worker.js' : './worker-dev.mjs', import.meta.url).href
 
-const failed = (reason: 'time-limit' | 'solver-error', detail: string): Formulation => ({ status: 'failed', reason, detail })
+type Failure = Extract<TaskAnswer<never>, { kind: 'failed' }>
+const failed = (reason: Failure['reason'], detail: string): Failure => ({ kind: 'failed', reason, detail })
 
-async function solveWithin(piscina: Piscina<SolveTask, Formulation>, problem: FormulaProblem, deadlineMs: number): Promise<Formulation> {
+type Ask = { readonly name: TaskName; readonly input: unknown; readonly deadlineMs: number; readonly signal?: AbortSignal | undefined }
+
+async function runWithin(piscina: Piscina<SolveTask, unknown>, { name, input, deadlineMs, signal }: Ask): Promise<TaskAnswer<unknown>> {
   const { port1: begun, port2: started } = new MessageChannel()
-  const deadline = new AbortController()
+  const end = new AbortController()
   let timer: NodeJS.Timeout | undefined
+  let late = false
+  const takeBack = () => {
+    if (timer === undefined) end.abort()
+  }
   begun.once('message', () => {
-    timer = setTimeout(() => deadline.abort(), deadlineMs)
+    timer = setTimeout(() => {
+      late = true
+      end.abort()
+    }, deadlineMs)
   })
+  signal?.addEventListener('abort', takeBack, { once: true })
   try {
-    return await piscina.run({ problem, started }, { transferList: [started], signal: deadline.signal })
+    return { kind: 'done', value: await piscina.run({ name, input, started }, { transferList: [started], signal: end.signal }) }
   } catch (error) {
-    if (deadline.signal.aborted) return failed('time-limit', `not solved in ${deadlineMs} ms`)
+    if (late) return failed('time-limit', `not solved in ${deadlineMs} ms`)
     return failed('solver-error', error instanceof Error ? error.message : String(error))
   } finally {
     clearTimeout(timer)
+    signal?.removeEventListener('abort', takeBack)
     begun.close()
   }
 }
 
-/** A pool of solver threads; each keeps its solver loaded between problems. */
+/** A pool of solver threads; each keeps its solvers loaded between tasks. */
 export function createSolverPool({ threads, deadlineMs }: SolverPoolOptions): SolverPool {
-  const piscina = new Piscina<SolveTask, Formulation>({
+  const piscina = new Piscina<SolveTask, unknown>({
     filename: WORKER,
     minThreads: threads,
     maxThreads: threads,
@@ -49,10 +76,20 @@ export function createSolverPool({ threads, deadlineMs }: SolverPoolOptions): So
     ...(compiled ? {} : { execArgv: ['--conditions=kinu-source'] }),
   })
   let closed = false
-  return {
+  const run: SolverPool['run'] = async (name, input, options = {}) => {
     // a destroyed Piscina would quietly start new threads for a new task
-    formulate: async (problem) =>
-      closed ? failed('solver-error', 'the solver pool is closed') : solveWithin(piscina, problem, deadlineMs),
+    if (closed) return failed('solver-error', 'the solver pool is closed')
+    if (options.signal?.aborted) return failed('solver-error', 'taken back before it began')
+    const ask = { name, input, deadlineMs: options.deadlineMs ?? deadlineMs, signal: options.signal }
+    // the worker answers a task with what TASKS says of its name
+    return (await runWithin(piscina, ask)) as TaskAnswer<TaskOutput<typeof name>>
+  }
+  return {
+    run,
+    async formulate(problem) {
+      const answer = await run('formulate', problem)
+      return answer.kind === 'done' ? answer.value : { status: 'failed', reason: answer.reason, detail: answer.detail }
+    },
     close: () => {
       closed = true
       return piscina.destroy()

@@ -1,15 +1,12 @@
 import type { MessagePort } from 'node:worker_threads'
-import type { Formulation } from '#core/formulation/formulate'
-import type { FormulaProblem } from '#core/formulation/problem'
-import { createMixSolver } from './mix-solver.js'
+import { TASKS, type TaskName } from './tasks.js'
 
-export type SolveTask = { readonly problem: FormulaProblem; readonly started: MessagePort }
-
-const solve = await createMixSolver()
+export type SolveTask = { readonly name: TaskName; readonly input: unknown; readonly started: MessagePort }
 
 /** The task of a solver thread. It says that it has begun, so that waiting and loading do not count against the deadline. */
-export default async function work({ problem, started }: SolveTask): Promise<Formulation> {
+export default async function work({ name, input, started }: SolveTask): Promise<unknown> {
   started.postMessage('started')
   started.close()
-  return solve(problem)
+  // the pool's `run` is what ties a name to its input
+  return (TASKS[name] as (input: unknown) => unknown)(input)
 }
