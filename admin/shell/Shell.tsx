@@ -34,7 +34,13 @@ const Inside = ({ children }: LayoutProps) => {
     path === '/'
       ? pathname === '/'
       : pathname === path || (pathname.startsWith(`${path}/`) && !bar.some((other) => other.path === pathname))
-  const shown = ({ path, words, icon }: NavEntry): FrameEntry => ({ href: `#${path}`, label: t(words), icon, current: isCurrent(path) })
+  const shown = ({ path, words, icon, group }: NavEntry): FrameEntry => ({
+    href: `#${path}`,
+    label: t(words),
+    icon,
+    current: isCurrent(path),
+    group: group && t(group),
+  })
   return (
     <Frame home="#/" tools={<Tools />} bar={bar.map(shown)} more={more.map(shown)} notice={<Notices />}>
       <Suspense fallback={<Loading />}>{children}</Suspense>

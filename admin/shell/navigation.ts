@@ -2,7 +2,7 @@ import type { Role } from '#contract/access'
 import type { StaffKey } from '../i18n/words'
 import type { IconName } from '../ui/icons'
 
-export type NavEntry = { readonly path: string; readonly words: StaffKey; readonly icon: IconName }
+export type NavEntry = { readonly path: string; readonly words: StaffKey; readonly icon: IconName; readonly group?: StaffKey }
 type Navigation = { readonly bar: readonly NavEntry[]; readonly more: readonly NavEntry[] }
 
 const entry = (path: string, words: StaffKey, icon: IconName): NavEntry => ({ path, words, icon })
@@ -22,24 +22,17 @@ const SUPPLIERS = entry('/suppliers', 'nav.suppliers', 'supplier')
 const INGREDIENTS = entry('/ingredients', 'nav.ingredients', 'ingredients')
 const REQUIREMENTS = entry('/requirements', 'nav.requirements', 'requirements')
 
+/** More pages than a desktop's height has room for stand in groups, one open at a time. */
+const group = (words: StaffKey, entries: readonly NavEntry[]): NavEntry[] => entries.map((each) => ({ ...each, group: words }))
+
 /** What each role finds where: at most five on the bar, the rest under "More". */
 const BY_ROLE: Readonly<Record<Role, Navigation>> = {
   manager: {
     bar: [entry('/', 'nav.morning', 'light'), entry('/decide', 'nav.decide', 'decide'), entry('/plan', 'nav.plan', 'plan'), LOTS, TRACE],
     more: [
-      entry('/buy', 'nav.buy', 'buy'),
-      ORDERS,
-      BATCHES,
-      FORMULAS,
-      MEMBERS,
-      SUPPLIERS,
-      INGREDIENTS,
-      REQUIREMENTS,
-      CHECKS,
-      entry('/money', 'nav.money', 'money'),
-      RECORDS,
-      MOVEMENTS,
-      PROOF,
+      ...group('nav.groupOrders', [ORDERS, MEMBERS, entry('/money', 'nav.money', 'money')]),
+      ...group('nav.groupFeed', [BATCHES, FORMULAS, INGREDIENTS, REQUIREMENTS, CHECKS]),
+      ...group('nav.groupStore', [entry('/buy', 'nav.buy', 'buy'), SUPPLIERS, MOVEMENTS, PROOF, RECORDS]),
       entry('/people', 'nav.people', 'person'),
     ],
   },

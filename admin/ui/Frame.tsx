@@ -1,11 +1,18 @@
-import type { ReactNode } from 'react'
+import { Fragment, type ReactNode } from 'react'
 import { useSharedWords } from '../i18n/words'
 import { Icon } from './Shape'
 import type { IconName } from './icons'
 import { Mark, WovenStrip } from './Mark'
 import './frame.css'
 
-export type FrameEntry = { readonly href: string; readonly label: string; readonly icon: IconName; readonly current: boolean }
+export type FrameEntry = {
+  readonly href: string
+  readonly label: string
+  readonly icon: IconName
+  readonly current: boolean
+  /** Entries of one group follow each other; a desktop folds them under this name. */
+  readonly group?: string | undefined
+}
 
 type FrameProps = {
   readonly home: string
@@ -23,6 +30,32 @@ const NavLink = ({ entry }: { entry: FrameEntry }) => (
   </a>
 )
 
+type Group = { readonly name: string | undefined; readonly entries: readonly FrameEntry[] }
+
+const grouped = (entries: readonly FrameEntry[]): readonly Group[] =>
+  entries.reduce<Group[]>((groups, entry) => {
+    const last = groups.at(-1)
+    if (last === undefined || last.name !== entry.group) return [...groups, { name: entry.group, entries: [entry] }]
+    return [...groups.slice(0, -1), { ...last, entries: [...last.entries, entry] }]
+  }, [])
+
+const Links = ({ entries }: { entries: readonly FrameEntry[] }) => entries.map((entry) => <NavLink key={entry.href} entry={entry} />)
+
+/** One group at a time is open, at first the one of the page that is shown: the whole list fits a laptop's screen. */
+const Fold = ({ name, entries }: { name: string; entries: readonly FrameEntry[] }) => (
+  <details className="k-nav-fold" name="k-nav-fold" open={entries.some(({ current }) => current) || undefined}>
+    <summary className="k-nav-link">
+      <span>{name}</span>
+      <svg className="k-nav-fold-mark" viewBox="0 0 12 12" aria-hidden>
+        <path d="M2 4L6 8L10 4" />
+      </svg>
+    </summary>
+    <div className="k-nav-folded">
+      <Links entries={entries} />
+    </div>
+  </details>
+)
+
 /** `ofBar` entries belong to the bar but find no room on a phone; on a desktop they stand with the others, before the line. */
 const More = ({ entries, ofBar }: { entries: readonly FrameEntry[]; ofBar: number }) => {
   const { t } = useSharedWords()
@@ -34,19 +67,20 @@ const More = ({ entries, ofBar }: { entries: readonly FrameEntry[]; ofBar: numbe
           <span>{t('action.more')}</span>
         </summary>
         <div className="k-nav-sheet">
-          {entries.map((entry) => (
-            <NavLink key={entry.href} entry={entry} />
+          {grouped(entries).map(({ name, entries: ofGroup }) => (
+            <Fragment key={name ?? ''}>
+              {name !== undefined && <p className="k-nav-group">{name}</p>}
+              <Links entries={ofGroup} />
+            </Fragment>
           ))}
         </div>
       </details>
       <div className="k-nav-rest">
-        {entries.slice(0, ofBar).map((entry) => (
-          <NavLink key={entry.href} entry={entry} />
-        ))}
+        <Links entries={entries.slice(0, ofBar)} />
         {entries.length > ofBar && <hr className="k-nav-line" />}
-        {entries.slice(ofBar).map((entry) => (
-          <NavLink key={entry.href} entry={entry} />
-        ))}
+        {grouped(entries.slice(ofBar)).map(({ name, entries: ofGroup }) =>
+          name === undefined ? <Links key="" entries={ofGroup} /> : <Fold key={name} name={name} entries={ofGroup} />,
+        )}
       </div>
     </>
   )
@@ -82,9 +116,7 @@ export const Frame = ({ home, tools, bar, more = [], notice, children }: FramePr
       <div className="k-frame-body">
         {bar.length > 0 && (
           <nav className="k-shell-nav" aria-label={t('ui.mainNavigation')}>
-            {onBar.map((entry) => (
-              <NavLink key={entry.href} entry={entry} />
-            ))}
+            <Links entries={onBar} />
             {(more.length > 0 || inSheet.length > 0) && <More entries={[...inSheet, ...more]} ofBar={inSheet.length} />}
           </nav>
         )}

@@ -29,6 +29,9 @@ export const staff = {
     counter: 'Counter',
     batches: 'Loads',
     more: 'More',
+    groupOrders: 'Orders and members',
+    groupFeed: 'Feed and mixing',
+    groupStore: 'Store and books',
   },
   home: {
     decide: 'Decide',

@@ -31,6 +31,9 @@ export const staff: SameKeys<typeof english> = {
     counter: 'Kaunta',
     batches: 'Mikupuo',
     more: 'Zaidi',
+    groupOrders: 'Oda na wanachama',
+    groupFeed: 'Chakula na kuchanganya',
+    groupStore: 'Stoo na hesabu',
   },
   home: {
     decide: 'Amua',
