@@ -1,4 +1,5 @@
 import { KNOWN_BY, type KnownBy, type NutrientId } from './nutrients.js'
+import type { Spread } from './spread.js'
 
 /** How a value came about: a code and flat facts; the console tells it in words. */
 export type Step = { readonly code: string; readonly facts: Readonly<Record<string, string | number | boolean | null>> }
@@ -8,6 +9,8 @@ export type KnownValue = {
   readonly knownBy: Exclude<KnownBy, 'unknown'>
   /** Standard deviation in the nutrient's unit; missing where no table or laboratory gives one. */
   readonly sd?: number
+  /** The same spread in its parts: the lot's own and what it shares with other lots. `sd` is `totalSd(spread)`. */
+  readonly spread?: Spread
   /** The book value as printed, before moisture and assays. */
   readonly bookValue?: number
   readonly from: readonly Step[]
