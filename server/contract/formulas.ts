@@ -13,13 +13,27 @@ const side = z.number().min(-10_000).max(100_000)
 const pct = z.number().min(0, 'at least 0 %').max(100, 'at most 100 %')
 
 export const NutrientLimitBody = z
-  .strictObject({ nutrient: Nutrient, min: side.optional(), max: side.optional() })
+  .strictObject({
+    nutrient: Nutrient,
+    min: side.optional(),
+    max: side.optional(),
+    certainty: z
+      .number()
+      .min(0.5, 'at least 0.5')
+      .max(0.999, 'at most 0.999')
+      .optional()
+      .describe('the probability with which each side holds by itself; left out: 0.5, that is at the mean'),
+  })
   .refine(either, { path: ['min'], message: 'at least one of min and max' })
   .refine(ordered, { path: ['min'], message: 'not above max' })
 export const RatioLimitBody = z
   .strictObject({ id: RequiredText(40), numerator: Nutrient, denominator: Nutrient, min: side.optional(), max: side.optional() })
   .refine(either, { path: ['min'], message: 'at least one of min and max' })
   .refine(ordered, { path: ['min'], message: 'not above max' })
+  .refine(({ numerator, denominator }) => numerator !== denominator, {
+    path: ['denominator'],
+    message: 'another nutrient than the numerator',
+  })
 const shareOrdered = (limit: { minPct?: number | undefined; maxPct?: number | undefined }) =>
   limit.minPct === undefined || limit.maxPct === undefined || limit.minPct <= limit.maxPct
 export const IngredientLimitBody = z
@@ -97,8 +111,9 @@ export const MixView = z
   .object({
     kind: z.enum(['optimal', 'infeasible', 'failed']),
     batchKg: KgView,
-    costTotal: MoneyView.nullable(),
+    costTotal: MoneyView.nullable().describe('at the prices that decide: what replacing the lots would cost, where the mill knows it'),
     costPerTonne: MoneyView.nullable(),
+    paidTotal: MoneyView.nullable().describe('at what was paid for the lots'),
     amounts: z.array(
       z.object({
         lotId: z.uuid(),
@@ -109,7 +124,8 @@ export const MixView = z
         pictogram: z.string(),
         kg: KgView,
         pct: z.number(),
-        pricePerKg: PricePerKgString,
+        pricePerKg: PricePerKgString.describe('the price that decides'),
+        paidPricePerKg: PricePerKgString,
         cost: MoneyView,
       }),
     ),
@@ -124,6 +140,11 @@ export const MixView = z
         knownBy: KnownByWord.describe('the weakest mark among its parts'),
         weakShare: z.number().describe('share of the value resting on memory or unknown values, 0 to 1'),
         unknownPct: z.number().describe('share of the mass whose content of this nutrient is unknown, per cent'),
+        sd: z.number().nullable().describe('standard deviation of the value in the mix, given what is believed of the lots'),
+        certainty: z
+          .object({ asked: z.number(), reached: z.number() })
+          .nullable()
+          .describe('the probability asked of the limit, and that with which the mix holds it'),
       }),
     ),
     limitCosts: z.array(
@@ -182,15 +203,3 @@ export const VersionView = VersionSummaryView.extend({
   findings: z.array(FindingView),
   revision: z.number().int(),
 }).meta({ id: 'FormulaVersion' })
-
-/** Solve limits against the lots in store without keeping anything. */
-export const SolveLimitsBody = z.strictObject({
-  stage: RequiredText(60),
-  limits: LimitsBody,
-  medication: MedicationBody.nullable().default(null),
-  batchKg: KgString.default('1000'),
-  lots: z
-    .enum(['released', 'in-store', 'book'])
-    .default('released')
-    .describe('released lots; also lots on hold; or every ingredient at its book values and replacement price'),
-})

@@ -1,6 +1,7 @@
 import type { LimitsBody } from '#contract/formulas'
 import { NUTRIENTS } from '#core/composition/nutrients'
-import { MillError, type FieldError } from '#core/errors'
+import { fieldError, MillError, type FieldError } from '#core/errors'
+import { stageOf } from '#core/requirement/stages'
 import type { Db, Tx } from '#platform/database/client'
 
 type Medication = { readonly active: string; readonly mgPerKg: number; readonly ingredientId: string }
@@ -29,6 +30,21 @@ const impossible = ({ nutrients }: LimitsBody): FieldError[] =>
           ],
     )
   })
+
+type Named = { readonly id: string; readonly path: string }
+
+const refuseUnknown = async (db: Db | Tx, named: readonly Named[]): Promise<void> => {
+  const known = new Set(
+    (await db.ingredient.findMany({ where: { id: { in: named.map(({ id }) => id) } }, select: { id: true } })).map(({ id }) => id),
+  )
+  const unknown = named.filter(({ id }) => !known.has(id))
+  if (unknown.length === 0) return
+  throw new MillError(
+    'ingredient-unknown',
+    { ingredients: unknown.map(({ id }) => id) },
+    unknown.map(({ id, path }) => ({ path, code: 'unknown', message: `there is no ingredient ${id}` })),
+  )
+}
 
 /** What the shapes of the contract cannot see: names that stand twice, and ingredients that the mill does not know. */
 export const checkLimitFields = async (
@@ -62,14 +78,23 @@ export const checkLimitFields = async (
     ),
     ...(medication === null ? [] : [{ id: medication.ingredientId, path: 'medication.ingredientId' }]),
   ]
-  const known = new Set(
-    (await db.ingredient.findMany({ where: { id: { in: named.map(({ id }) => id) } }, select: { id: true } })).map(({ id }) => id),
-  )
-  const unknown = named.filter(({ id }) => !known.has(id))
-  if (unknown.length === 0) return
-  throw new MillError(
-    'ingredient-unknown',
-    { ingredients: unknown.map(({ id }) => id) },
-    unknown.map(({ id, path }) => ({ path, code: 'unknown', message: `there is no ingredient ${id}` })),
-  )
+  await refuseUnknown(db, named)
+}
+
+type Asked = {
+  readonly stage: string
+  readonly limits: LimitsBody
+  readonly medication: Medication | null
+  readonly prices?: readonly { readonly ingredientId: string }[]
+  readonly without?: readonly string[]
+}
+
+/** As checkLimitFields, for limits that are only tried: the stage must be known, and every ingredient whose price is tried or that is left out. */
+export const checkSolveRequest = async (db: Db | Tx, { stage, limits, medication, prices = [], without = [] }: Asked): Promise<void> => {
+  if (stageOf(stage) === undefined) throw fieldError('bad-input', 'stage', 'unknown', 'no requirement table knows this stage')
+  await checkLimitFields(db, { limits, medication })
+  await refuseUnknown(db, [
+    ...prices.map(({ ingredientId }, index) => ({ id: ingredientId, path: `prices.${index}.ingredientId` })),
+    ...without.map((id, index) => ({ id, path: `without.${index}` })),
+  ])
 }

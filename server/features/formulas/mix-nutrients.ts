@@ -47,6 +47,8 @@ const viewOf = (nutrient: NutrientId, parts: readonly Part[], state: NutrientSta
       knownBy: knownByOf(parts, nutrient),
       weakShare: weakShareOf(parts, nutrient, value, onlyMax),
       unknownPct: concentration.unknownPct,
+      sd: null,
+      certainty: null,
     },
   ]
 }

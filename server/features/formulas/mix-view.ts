@@ -1,32 +1,16 @@
 import type { FindingView } from '#contract/findings'
 import type { MixView } from '#contract/formulas'
 import type { Formulation, OptimalFormulation } from '#core/formulation/formulate'
-import type { FormulaLimits } from '#core/formulation/limits'
-import type { MixLot as CoreLot } from '#core/formulation/mix-lot'
-import type { MixProblem } from '#core/formulation/mix-problem'
 import { formatKg, gramsFromFloatKg, parseKg } from '#core/quantity/mass'
-import { cents, costOf, formatMoney, formatPricePerKg, parsePricePerKg, type PricePerKg } from '#core/quantity/money'
+import { cents, costOf, formatMoney, formatPricePerKg, parsePricePerKg, sumCents, type Cents, type PricePerKg } from '#core/quantity/money'
 import type { MixLot } from '#features/lots/lots-for-mix'
 import { describeLimit, type Asked } from './describe-limit.js'
 import { limitCosts } from './limit-costs.js'
 import { mixNutrients } from './mix-nutrients.js'
-import type { FailingLot } from './offered-lots.js'
+import { decidingPrice, type PreparedMix } from './prepare-mix.js'
 
-/** What was solved: the lots as the mill knows them and as core counts them, and what core could not consider. */
-export type Solved = {
-  readonly batchKg: string
-  readonly limits: FormulaLimits
-  readonly lots: readonly MixLot[]
-  readonly counted: readonly CoreLot[]
-  readonly problem: MixProblem
-  readonly formulation: Formulation
-  /** Lots that the medicine in them keeps out. */
-  readonly medicated: readonly MixLot[]
-  /** Lots that are kept from hens because their label says nothing of medicine. */
-  readonly undeclared: readonly MixLot[]
-  /** Lots that no longer pass their checks. */
-  readonly failing: readonly FailingLot[]
-}
+/** What was solved, and how it ended. */
+export type Solved = PreparedMix & { readonly formulation: Formulation }
 
 const lotFacts = (lot: MixLot) => ({
   lotId: lot.id,
@@ -42,7 +26,7 @@ const amountsOf = (found: OptimalFormulation, { lots, batchKg }: Solved): MixVie
       const kg = found.amounts[lot.id] ?? 0
       const grams = gramsFromFloatKg(kg)
       if (grams <= 0) return []
-      const cost = costOf(grams, parsePricePerKg(lot.pricePerKg))
+      const pricePerKg = decidingPrice(lot)
       const pct = (100 * kg) / Number(batchKg)
       return [
         {
@@ -52,14 +36,18 @@ const amountsOf = (found: OptimalFormulation, { lots, batchKg }: Solved): MixVie
             pictogram: lot.pictogram,
             kg: formatKg(grams),
             pct,
-            pricePerKg: lot.pricePerKg,
-            cost: formatMoney(cost),
+            pricePerKg,
+            paidPricePerKg: lot.pricePerKg,
+            cost: formatMoney(costOf(grams, parsePricePerKg(pricePerKg))),
           },
         },
       ]
     })
     .sort((a, b) => b.kg - a.kg || a.view.lotNumber - b.view.lotNumber)
     .map(({ view }) => view)
+
+const paidFor = (found: OptimalFormulation, { lots }: Solved): Cents =>
+  sumCents(lots.map((lot) => costOf(gramsFromFloatKg(found.amounts[lot.id] ?? 0), parsePricePerKg(lot.pricePerKg))))
 
 // A price that would have to be below nothing is no price: such a lot never enters.
 const breakEven = (price: number | undefined): string | null =>
@@ -68,7 +56,7 @@ const breakEven = (price: number | undefined): string | null =>
 const notUsedOf = (found: OptimalFormulation, { lots }: Solved): MixView['notUsed'] =>
   lots
     .filter(({ id }) => found.amounts[id] !== undefined && gramsFromFloatKg(found.amounts[id]) <= 0)
-    .map((lot) => ({ ...lotFacts(lot), pricePerKg: lot.pricePerKg, breakEvenPricePerKg: breakEven(found.breakEvenPrices[lot.id]) }))
+    .map((lot) => ({ ...lotFacts(lot), pricePerKg: decidingPrice(lot), breakEvenPricePerKg: breakEven(found.breakEvenPrices[lot.id]) }))
 
 const leftOutOf = ({ lots, problem, medicated, undeclared, failing }: Solved): MixView['leftOut'] => {
   const byId = new Map(lots.map((lot) => [lot.id, lot]))
@@ -106,7 +94,7 @@ const askedOf = ({ limits, batchKg, lots }: Solved): Asked => ({
 const optimalParts = (
   found: OptimalFormulation,
   solved: Solved,
-): Pick<MixView, 'costTotal' | 'costPerTonne' | 'amounts' | 'nutrients' | 'limitCosts' | 'notUsed'> => {
+): Pick<MixView, 'costTotal' | 'costPerTonne' | 'paidTotal' | 'amounts' | 'nutrients' | 'limitCosts' | 'notUsed'> => {
   const compositions = new Map(solved.lots.map((lot) => [lot.id, lot.composition]))
   const parts = solved.counted.flatMap((lot) => {
     const kg = found.amounts[lot.id] ?? 0
@@ -116,6 +104,7 @@ const optimalParts = (
   return {
     costTotal: formatMoney(cents(Math.round(found.objective * 100))),
     costPerTonne: formatMoney(cents(Math.round((found.objective * 100_000) / Number(solved.batchKg)))),
+    paidTotal: formatMoney(paidFor(found, solved)),
     amounts: amountsOf(found, solved),
     nutrients: mixNutrients(found, solved.counted, { limits: solved.limits, parts }),
     limitCosts: limitCosts(found, askedOf(solved), parts).map((cost) => ({ ...cost, limit: { ...cost.limit } })),
@@ -123,7 +112,17 @@ const optimalParts = (
   }
 }
 
-const NOTHING = { costTotal: null, costPerTonne: null, amounts: [], nutrients: [], limitCosts: [], notUsed: [], conflict: [], reason: null }
+const NOTHING = {
+  costTotal: null,
+  costPerTonne: null,
+  paidTotal: null,
+  amounts: [],
+  nutrients: [],
+  limitCosts: [],
+  notUsed: [],
+  conflict: [],
+  reason: null,
+}
 
 /** The solver's answer in the mill's words. An infeasible mix is an answer: it names the limits that cannot hold together. */
 export const mixView = (solved: Solved, findings: readonly FindingView[]): MixView => {

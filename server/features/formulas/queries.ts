@@ -1,11 +1,12 @@
-import { FormulaListQuery, FormulaView, MixView, SolveLimitsBody, VersionView } from '#contract/formulas'
+import { FormulaListQuery, FormulaView, MixView, VersionView } from '#contract/formulas'
+import { SolveLimitsBody } from '#contract/solving'
 import { ById } from '#contract/lists'
 import { MillError } from '#core/errors'
 import type { Prisma } from '#platform/database/client'
 import { containing, numberIn, onlyIds, rowsOf } from '#platform/list-page'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
-import { checkLimitFields } from './limit-fields.js'
+import { checkSolveRequest } from './limit-fields.js'
 import { solveMix } from './solve-mix.js'
 import { formulaView, withVersions } from './version-view.js'
 import { wholeVersion } from './whole-version.js'
@@ -64,8 +65,8 @@ export const solveLimits = query({
   roles: ['nutritionist', 'manager'],
   input: SolveLimitsBody,
   output: MixView,
-  async run({ db, pool, now }, { stage, limits, medication, batchKg, lots }) {
-    await checkLimitFields(db, { limits, medication })
-    return (await solveMix({ db, pool, now }, { stage, limits, medication, batchKg, lots })).view
+  async run({ db, pool, now }, request) {
+    await checkSolveRequest(db, request)
+    return (await solveMix({ db, pool, now }, request)).view
   },
 })

@@ -1,0 +1,201 @@
+import { z } from 'zod'
+import { LimitsBody, MedicationBody, MixView } from './formulas.js'
+import { KgString, KgView, MoneyView, PricePerKgString, RequiredText } from './quantities.js'
+
+const Ingredient = z.string().min(1).max(80)
+const repeated = (ids: readonly string[]): boolean => new Set(ids).size < ids.length
+
+/** A price to try in place of the one that decides today; it is kept nowhere. */
+export const TriedPrice = z.strictObject({ ingredientId: Ingredient, pricePerKg: PricePerKgString })
+
+/** What is asked of the solver: limits against lots, at prices, without keeping anything. */
+export const SolveLimitsBody = z.strictObject({
+  stage: RequiredText(60),
+  limits: LimitsBody,
+  medication: MedicationBody.nullable().default(null),
+  batchKg: KgString.default('1000'),
+  lots: z
+    .enum(['released', 'in-store', 'book'])
+    .default('released')
+    .describe('released lots; also lots on hold; or every ingredient at its book values and replacement price'),
+  prices: z
+    .array(TriedPrice)
+    .max(120)
+    .refine((prices) => !repeated(prices.map(({ ingredientId }) => ingredientId)), 'each ingredient once')
+    .default([])
+    .describe('prices to try, for all lots of an ingredient'),
+  without: z.array(Ingredient).max(60).default([]).describe('ingredients to leave out'),
+})
+export type SolveLimitsBody = z.infer<typeof SolveLimitsBody>
+
+const LimitFacts = z.record(z.string(), z.union([z.string(), z.number(), z.null()]))
+const NamedIngredient = { ingredientId: z.string(), ingredientNameEn: z.string(), ingredientNameSw: z.string() }
+/** Prices here are worked out, so they may be finer or below nothing where no price would do. */
+const PricePerKg = z.number().describe('in the currency of the mill, for a kilogram')
+const PerTonne = z.number().describe('in the currency of the mill, for a tonne of feed')
+
+/** Why a mix costs what it costs, or why there is none. Figures hold for the mix of the same request. */
+export const ExplanationView = z
+  .object({
+    kind: z.enum(['optimal', 'infeasible', 'failed']),
+    reason: z.string().nullable(),
+    limits: z.array(
+      z.object({
+        row: z.string(),
+        limit: LimitFacts,
+        from: z.number().describe('the limit now'),
+        to: z.number().describe('one sensible step looser'),
+        unit: z.string(),
+        savesPerTonne: PerTonne.describe('what that step saves'),
+        holdsTo: z.number().nullable().describe('each further step saves the same until here; null: without end'),
+        tighterCostsPerTonne: PerTonne.nullable().describe('what one step tighter costs; null: no mix is left'),
+      }),
+    ),
+    prices: z.array(
+      z.object({
+        ...NamedIngredient,
+        used: z.boolean(),
+        pricePerKg: PricePerKg.describe('the price that decides today'),
+        staysFrom: PricePerKg.nullable().describe('used: the mix stays as it is from here'),
+        staysTo: PricePerKg.nullable().describe('used: to here; null: without end'),
+        entersBelow: PricePerKg.nullable().describe('unused: enters below this; null: at no price'),
+      }),
+    ),
+    certainty: z
+      .object({
+        costAtMeanPerTonne: PerTonne,
+        costPerTonne: PerTonne,
+        limits: z.array(
+          z.object({ nutrient: z.string(), asked: z.number(), savesPerTonne: PerTonne.describe('at 50 % for this limit alone') }),
+        ),
+      })
+      .nullable()
+      .describe('what the certainty asked for costs; null where none is asked'),
+    relaxations: z.array(
+      z.object({
+        row: z.string(),
+        limit: LimitFacts,
+        from: z.number(),
+        to: z.number().nullable().describe('the nearest value at which a mix exists when only this limit moves; null: no value would do'),
+        unit: z.string(),
+      }),
+    ),
+    together: z
+      .array(z.object({ row: z.string(), limit: LimitFacts, from: z.number(), to: z.number(), unit: z.string() }))
+      .describe('where no single limit is enough: the least that several must move'),
+    purchase: z
+      .object({
+        items: z.array(z.object({ ...NamedIngredient, kg: KgView, pricePerKg: PricePerKgString, cost: MoneyView })),
+        total: MoneyView,
+      })
+      .nullable()
+      .describe('the cheapest purchase at replacement prices with which a mix exists'),
+  })
+  .meta({ id: 'Explanation' })
+export type ExplanationView = z.infer<typeof ExplanationView>
+
+export const CurveBody = SolveLimitsBody.extend({
+  of: z.discriminatedUnion('kind', [
+    z.strictObject({ kind: z.literal('limit'), row: z.string().min(1).max(200).describe('the row of a limit as the mix names it') }),
+    z.strictObject({ kind: z.literal('price'), ingredientId: Ingredient }),
+  ]),
+  from: z.number(),
+  to: z.number(),
+}).refine(({ from, to }) => from < to, { path: ['from'], message: 'below to' })
+export const CurveView = z
+  .object({
+    unit: z.string(),
+    now: z.number().describe('the limit or price today'),
+    exact: z.boolean().describe('true: straight between the points; false: within a thousandth of the cost'),
+    feasibleFrom: z.number().nullable().describe('no mix below; null: no mix anywhere in the range'),
+    feasibleTo: z.number().nullable(),
+    points: z.array(
+      z.object({
+        at: z.number(),
+        costPerTonne: PerTonne,
+        pct: z.number().nullable().describe('of a price: share of the ingredient in the mix just above this price'),
+      }),
+    ),
+    reason: z.string().nullable(),
+  })
+  .meta({ id: 'CostCurve' })
+export type CurveView = z.infer<typeof CurveView>
+
+export const AlternativesBody = SolveLimitsBody.extend({
+  atMost: z
+    .number()
+    .int()
+    .min(1)
+    .max(40)
+    .nullable()
+    .default(null)
+    .describe('at most so many ingredients; null: three fewer than the cheapest has'),
+  withinPct: z.number().min(0.1).max(20).default(1).describe('how much dearer the most different mix may be, per cent'),
+  leaveOut: z
+    .array(Ingredient)
+    .max(6)
+    .default([])
+    .describe('ingredients to show the mix without; none: the three largest that can be missed'),
+})
+export const AlternativesView = z
+  .object({
+    mixes: z.array(
+      z.object({
+        kind: z.enum(['cheapest', 'without', 'at-most', 'most-different']),
+        ingredientId: z.string().nullable().describe('of without'),
+        atMost: z.number().int().nullable().describe('of at-most'),
+        proven: z.boolean().describe('false: stopped at the time limit, so a cheaper one of its kind may exist'),
+        mix: MixView,
+        /** Kilograms in a tonne that differ from the cheapest. */
+        movedPct: z.number().describe('share of the mass that differs from the cheapest mix'),
+      }),
+    ),
+  })
+  .meta({ id: 'Alternatives' })
+
+export const AssayWorthView = z
+  .object({
+    reason: z.string().nullable(),
+    tests: z
+      .array(
+        z.object({
+          lotId: z.uuid(),
+          lotNumber: z.number().int(),
+          ...NamedIngredient,
+          nutrient: z.string(),
+          unit: z.string(),
+          sdNow: z.number(),
+          sdAfter: z.number(),
+          worth: z
+            .number()
+            .describe(
+              'what the batch would cost less on average, in the currency of the mill; below nothing where the test is likelier to show the lot poorer',
+            ),
+          worthPerTonne: PerTonne,
+        }),
+      )
+      .describe('the next best test first'),
+  })
+  .meta({ id: 'AssayWorth' })
+
+/** What the birds of a stage eat: for limits and costs per bird and day and per dozen eggs. */
+export const IntakeBody = z.strictObject({
+  stage: RequiredText(60),
+  weightKg: z.number().gt(0).max(20),
+  temperatureC: z.number().min(-10).max(45),
+  gainG: z.number().min(-20).max(150).default(0).describe('grams a bird and day'),
+  eggMassG: z.number().min(0).max(80).default(0).describe('grams of egg a bird and day'),
+  eggWeightG: z.number().min(20).max(100).default(60),
+  ameKcalPerKg: z.number().min(1_500).max(4_500),
+  costPerTonne: z.number().min(0).nullable().default(null),
+})
+export const IntakeView = z
+  .object({
+    energyKcal: z.number().describe('need of a bird and day'),
+    feedG: z.number().describe('feed of a bird and day at that energy'),
+    costPerBirdDay: z.number().nullable(),
+    costPerDozenEggs: z.number().nullable(),
+    source: z.string(),
+    fromMemory: z.boolean(),
+  })
+  .meta({ id: 'Intake' })
