@@ -1,0 +1,90 @@
+import { formulate } from './formulate.js'
+import type { LinearSolver } from './linear-program.js'
+import { pointsOf, sampleOf, type Curve, type CurveOptions, type CurveRange, type NoCurve } from './parametric-curve.js'
+import { feasibleEnds, type Ends } from './parametric-ends.js'
+import { hasCertainty, hasWholeAmounts, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
+import { chordsBetween, piecesBetween, type Pieces, type Sample, type SampleAt } from './parametric-pieces.js'
+import { limitsWith, movingLimit, type MovingLimits } from './parametric-program.js'
+import type { FormulaProblem } from './problem.js'
+import { programOf } from './program.js'
+
+const MOST_SAMPLES = 400
+
+/** Solves at one value of a moving limit; the slope is what the duals of the rows and bounds that move say. */
+const limitSampler =
+  (moving: MovingLimits, solver: LinearSolver): SampleAt =>
+  (at) => {
+    const outcome = solver.solve(programOf(limitsWith(moving, at)))
+    if (outcome.kind !== 'optimal') return null
+    const fixed = moving.fixed.rows.length
+    const ofRows = moving.rows.reduce((sum, row, i) => sum + (outcome.rowDuals[fixed + i] ?? Number.NaN) * row.rate, 0)
+    const ofBounds = moving.bounds.reduce((sum, { index, side, rate }) => {
+      const reduced = outcome.reducedCosts[index] ?? Number.NaN
+      const pulls = side === 'eq' || (side === 'min' ? reduced > 0 && rate * at >= 0 : reduced < 0)
+      return pulls ? sum + reduced * rate : sum
+    }, 0)
+    return { at, cost: outcome.objective, slope: ofRows + ofBounds, amounts: outcome.x }
+  }
+
+/** A sample at the very end of what is feasible may fail by rounding alone: then one a hair inside stands for it. */
+function endSample(at: number, inward: number, sampleAt: SampleAt): Sample | null {
+  for (const hair of [0, 1e-10, 1e-9, 1e-8, 1e-7]) {
+    const sample = sampleAt(at + inward * hair)
+    if (sample) return { ...sample, at, cost: sample.cost - sample.slope * inward * hair }
+  }
+  return null
+}
+
+function within({ from, to }: CurveRange, ends: Ends): CurveRange | null {
+  const inside = { from: Math.max(from, ends.from ?? from), to: Math.min(to, ends.to ?? to) }
+  return inside.from <= inside.to ? inside : null
+}
+
+/** Exact pieces where the limit is a right-hand side of a linear program, else chords. */
+function limitPieces(
+  problem: FormulaProblem,
+  rowId: string,
+  place: LimitPlace,
+  range: CurveRange,
+  solver: LinearSolver,
+  options: CurveOptions,
+): (Pieces & { readonly first: Sample }) | null {
+  const most = options.mostSamples ?? MOST_SAMPLES
+  const moving = hasCertainty(problem) ? null : movingLimit(problem, rowId, place)
+  if (moving) {
+    const sampleAt = limitSampler(moving, solver)
+    const width = Math.max(range.to - range.from, 1e-6 * Math.abs(range.to))
+    const first = endSample(range.from, width, sampleAt)
+    const last = endSample(range.to, -width, sampleAt)
+    return first && last ? { ...piecesBetween(first, last, sampleAt, most), first } : null
+  }
+  const answer = options.answer ?? formulate
+  const sampleAt: SampleAt = (at) => sampleOf(answer(withLimit(problem, place, at), solver), at, () => Number.NaN)
+  const first = sampleAt(range.from) ?? sampleAt(range.to)
+  return first && { ...chordsBetween(range.from, range.to, sampleAt, Math.min(most, 100)), first }
+}
+
+/**
+ * The least cost as one limit runs over a range, in the limit's own unit (a concentration in per cent, an amount in kilograms), all else
+ * as it is. Exact for a right-hand side: nutrients and fractions of a fixed batch, amounts, linear rows, the batch itself; by samples
+ * (`exact: false`) where the limit is a coefficient (ratios, concentrations of a free batch) or certainty bends the limits.
+ */
+export function limitCurve(
+  problem: FormulaProblem,
+  rowId: string,
+  range: CurveRange,
+  solver: LinearSolver,
+  options: CurveOptions = {},
+): Curve | NoCurve {
+  if (hasWholeAmounts(problem)) return { kind: 'none', reason: 'whole-amounts' }
+  const place = placeOf(problem, rowId, options.side)
+  if (!place) return { kind: 'none', reason: 'no-such-limit' }
+  const ends = feasibleEnds(problem, rowId, place, solver)
+  if (ends.kind !== 'ends') return { kind: 'none', reason: ends.kind }
+  const feasible = { from: ends.from, to: ends.to }
+  const asked = within(range, feasible)
+  if (!asked) return { kind: 'curve', points: [], feasible, exact: true }
+  const found = limitPieces(problem, rowId, place, asked, solver, options)
+  if (!found) return { kind: 'none', reason: 'failed' }
+  return { kind: 'curve', points: pointsOf(problem, found, found.first), feasible, exact: found.exact }
+}
