@@ -74,7 +74,8 @@ export const OrderView = z
     dueOn: PlainDate,
     status: z.enum(ORDER_STATUSES),
     pricePerKg: PricePerKgString,
-    priceTotal: MoneyView,
+    priceTotal: MoneyView.describe('what is ordered at its price; once the order is ready what is in its bags, never more than was told'),
+    baggedKg: KgView.nullable().describe('in the bags of a ready or collected order; null before'),
     collectionCode: z.string().nullable().describe('shown to its member; staff ask for it at the counter'),
     placedAt: Instant,
     plannedAt: Instant.nullable(),
@@ -91,11 +92,26 @@ export const OrderDetailView = OrderView.extend({
   mix: MixView.nullable(),
   costTotal: MoneyView.nullable(),
   findings: z.array(FindingView),
-  batches: z.array(z.object({ id: z.uuid(), number: z.number().int(), loadKg: KgView, status: z.string(), madeKg: KgView.nullable() })),
+  batches: z.array(
+    z.object({
+      id: z.uuid(),
+      number: z.number().int(),
+      loadKg: KgView,
+      status: z.string(),
+      startedAt: Instant.nullable().describe('null: nothing was weighed'),
+      madeKg: KgView.nullable(),
+    }),
+  ),
 }).meta({ id: 'OrderDetail' })
 
 export const CancelOrderBody = z.strictObject({ reason: RequiredText(400) })
 export const PlanOrderBody = z.strictObject({ mixerId: z.uuid().nullable().default(null) })
+/** The loads that nobody began are planned again from the stock of now. */
+export const ReplanOrderBody = z.strictObject({
+  reason: RequiredText(400),
+  mixerId: z.uuid().nullable().default(null).describe('null: the mixer they were planned for'),
+})
+export const CancelRestBody = z.strictObject({ reason: RequiredText(400) })
 export const CollectOrderBody = z.strictObject({
   collectionCode: z.string().regex(/^\d{4}$/, 'four digits'),
 })

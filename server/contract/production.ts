@@ -132,6 +132,7 @@ export const BatchSheetView = z
 export type BatchSheetView = z.infer<typeof BatchSheetView>
 export const SheetQuery = z.strictObject({ language: LanguageCode.optional() })
 export const HoldBatchBody = z.strictObject({ reason: RequiredText(400) })
+export const WriteOffBatchBody = z.strictObject({ reason: RequiredText(400) })
 
 export const DiscrepancyListQuery = listQuery(['number', 'openedAt'], { open: z.enum(['yes', 'no']).optional() }, 'desc')
 export const DiscrepancyView = z

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto'
 import { composeLot, type LotComposition } from '#core/composition/compose-lot'
+import { formatKg, parseKg, sumGrams, type Grams } from '#core/quantity/mass'
 import { loadBook } from '#features/ingredients/book'
 import type { Db, Prisma, Tx } from '#platform/database/client'
 import { dateOf, plainDate } from '#platform/mill-day'
@@ -64,20 +65,30 @@ type Which = {
   readonly which: 'released' | 'in-store'
   /** The mill's date; a lot may be used on the day it expires. */
   readonly today: string
+  readonly freed?: FreedStock | undefined
+}
+
+/** What is set aside now and would be free again by then, lot by lot. */
+export type FreedStock = ReadonlyMap<string, Grams>
+const withFreed = (lot: MixLot, freed: FreedStock): MixLot => {
+  const mass = freed.get(lot.id)
+  return mass === undefined ? lot : { ...lot, freeKg: formatKg(sumGrams([parseKg(lot.freeKg), mass])) }
 }
 
 /** Unexpired lots with free stock, oldest number first. */
-export const loadMixLots = async (db: Db | Tx, { which, today }: Which): Promise<MixLot[]> => {
+export const loadMixLots = async (db: Db | Tx, { which, today, freed = new Map() }: Which): Promise<MixLot[]> => {
   const rows = await db.lot.findMany({
     where: {
       status: { in: which === 'released' ? ['released'] : ['released', 'on-hold'] },
-      onHandKg: { gt: db.lot.fields.reservedKg },
-      OR: [{ expiresOn: null }, { expiresOn: { gte: dateOf(today) } }],
+      AND: [
+        { OR: [{ onHandKg: { gt: db.lot.fields.reservedKg } }, { id: { in: [...freed.keys()] } }] },
+        { OR: [{ expiresOn: null }, { expiresOn: { gte: dateOf(today) } }] },
+      ],
     },
     include: withPrices,
     orderBy: { number: 'asc' },
   })
-  return mixLots(db, rows)
+  return (await mixLots(db, rows)).map((lot) => withFreed(lot, freed))
 }
 
 /** These lots in whatever state, e.g. those of a batch. */

@@ -2,21 +2,22 @@ import type { z } from 'zod'
 import { FindingView } from '#contract/findings'
 import { MixView, type MixView as Mix } from '#contract/formulas'
 import { ORDER_STATUSES, type OrderDetailView, type OrderView } from '#contract/orders'
+import { formatKg } from '#core/quantity/mass'
 import { plainDate } from '#platform/mill-day'
 import type { Actor } from '#platform/actor'
 import type { Prisma } from '#platform/database/client'
+import { baggedOf } from './order-price.js'
 
 export const withNames = {
   member: { select: { name: true } },
   flock: { select: { name: true, birds: true } },
   formulaVersion: { include: { formula: true } },
-} as const satisfies Prisma.OrderInclude
-export const withLoads = {
-  ...withNames,
-  batches: { orderBy: { loadOfOrder: 'asc' }, select: { id: true, number: true, loadKg: true, status: true, madeKg: true } },
+  batches: {
+    orderBy: { loadOfOrder: 'asc' },
+    select: { id: true, number: true, loadKg: true, status: true, startedAt: true, madeKg: true },
+  },
 } as const satisfies Prisma.OrderInclude
 export type OrderRow = Prisma.OrderGetPayload<{ include: typeof withNames }>
-export type OrderWhole = Prisma.OrderGetPayload<{ include: typeof withLoads }>
 
 export type OrderStatus = (typeof ORDER_STATUSES)[number]
 const statusOf = (word: string): OrderStatus => {
@@ -25,6 +26,10 @@ const statusOf = (word: string): OrderStatus => {
   return known
 }
 const moment = (date: Date | null): string | null => date?.toISOString() ?? null
+
+const READY: readonly OrderStatus[] = ['ready', 'collected']
+const baggedKgOf = (row: OrderRow): string | null =>
+  READY.includes(statusOf(row.status)) && row.batches.length > 0 ? formatKg(baggedOf(row.batches)) : null
 
 /** `showCode`: its member sees the code, staff ask for it; whoever places an order for a member gets it once, for the slip. */
 export const orderView = (row: OrderRow, { bagKg, showCode }: { bagKg: string; showCode: boolean }): z.output<typeof OrderView> => ({
@@ -47,6 +52,7 @@ export const orderView = (row: OrderRow, { bagKg, showCode }: { bagKg: string; s
   status: statusOf(row.status),
   pricePerKg: row.pricePerKg.toFixed(4),
   priceTotal: row.priceTotal.toFixed(2),
+  baggedKg: baggedKgOf(row),
   collectionCode: showCode ? row.collectionCode : null,
   placedAt: row.placedAt.toISOString(),
   plannedAt: moment(row.plannedAt),
@@ -57,10 +63,10 @@ export const orderView = (row: OrderRow, { bagKg, showCode }: { bagKg: string; s
   revision: row.revision,
 })
 
-const mixOf = (row: OrderWhole): Mix | null => (row.mix === null ? null : MixView.parse((row.mix as { view?: unknown }).view))
+const mixOf = (row: OrderRow): Mix | null => (row.mix === null ? null : MixView.parse((row.mix as { view?: unknown }).view))
 
 /** What the mill mixes and what it costs the mill is for staff; a member gets the order without it. */
-export const orderDetailView = (row: OrderWhole, { bagKg, actor }: { bagKg: string; actor: Actor }): z.output<typeof OrderDetailView> => {
+export const orderDetailView = (row: OrderRow, { bagKg, actor }: { bagKg: string; actor: Actor }): z.output<typeof OrderDetailView> => {
   const own = actor.role === 'member'
   return {
     ...orderView(row, { bagKg, showCode: own }),
@@ -69,11 +75,12 @@ export const orderDetailView = (row: OrderWhole, { bagKg, actor }: { bagKg: stri
     findings: FindingView.array().parse(row.findings),
     batches: own
       ? []
-      : row.batches.map(({ id, number, loadKg, status, madeKg }) => ({
+      : row.batches.map(({ id, number, loadKg, status, startedAt, madeKg }) => ({
           id,
           number,
           loadKg: loadKg.toFixed(3),
           status,
+          startedAt: moment(startedAt),
           madeKg: madeKg?.toFixed(3) ?? null,
         })),
   }

@@ -7,7 +7,7 @@ import type { Prisma } from '#platform/database/client'
 import { dateOf } from '#platform/mill-day'
 import { query } from '#platform/query'
 import { bagKgOfMill } from './bag-size.js'
-import { orderDetailView, orderView, withLoads, withNames } from './order-view.js'
+import { orderDetailView, orderView, withNames } from './order-view.js'
 
 const matching = (q: string): Prisma.OrderWhereInput => {
   const number = numberIn(q)
@@ -54,7 +54,7 @@ export const getOrder = query({
   params: ById,
   output: OrderDetailView,
   async run({ db, actor }, { id }) {
-    const row = await db.order.findFirst({ where: { id, ...ownRows(actor) }, include: withLoads })
+    const row = await db.order.findFirst({ where: { id, ...ownRows(actor) }, include: withNames })
     if (row === null) throw new MillError('not-found')
     return orderDetailView(row, { bagKg: await bagKgOfMill(db), actor })
   },

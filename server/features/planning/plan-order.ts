@@ -4,52 +4,13 @@ import { MillError } from '#core/errors'
 import { formatKg } from '#core/quantity/mass'
 import { formatMoney } from '#core/quantity/money'
 import { bagKgOfMill } from '#features/orders/bag-size'
-import { orderDetailView, withLoads } from '#features/orders/order-view'
+import { orderDetailView, withNames } from '#features/orders/order-view'
 import { reserveLots } from '#features/stock/ledger'
 import { command } from '#platform/command'
-import type { Tx } from '#platform/database/client'
 import { loadToday } from '#platform/mill-day'
-import { batchLines } from './batch-rows.js'
-import { draftPlan, type Draft } from './draft-plan.js'
+import { createBatches, lockVersion } from './create-batches.js'
+import { draftPlan } from './draft-plan.js'
 import { refuseChangedLots } from './known-results.js'
-
-const createBatches = async (
-  tx: Tx,
-  orderId: string,
-  draft: Draft,
-  by: { actorId: string; now: Date; newId: () => string },
-): Promise<void> => {
-  const bagKg = await bagKgOfMill(tx)
-  const batches = draft.loads.map((load, index) => ({
-    id: by.newId(),
-    loadOfOrder: index + 1,
-    load,
-    findings: draft.loadFindings[index] ?? [],
-  }))
-  for (const { id, loadOfOrder, load, findings } of batches) {
-    await tx.batch.create({
-      data: {
-        id,
-        orderId,
-        mixerId: draft.mixer.id,
-        loadOfOrder,
-        loadKg: formatKg(load.load),
-        ...(draft.medication === null ? {} : { medication: draft.medication }),
-        findings: findings.map((finding) => ({ ...finding })),
-        plannedBy: by.actorId,
-        plannedAt: by.now,
-        bagKg,
-      },
-    })
-    await tx.batchLine.createMany({ data: batchLines(id, load) })
-  }
-}
-
-const lockVersion = async (tx: Tx, versionId: string): Promise<void> => {
-  await tx.$queryRaw`SELECT id FROM formula_version WHERE id = ${versionId}::uuid FOR SHARE`
-  const version = await tx.formulaVersion.findUniqueOrThrow({ where: { id: versionId }, select: { status: true } })
-  if (version.status !== 'approved') throw new MillError('formula-not-approved', { status: version.status })
-}
 
 /**
  * Turns an order into loads: solved against the released lots of now, divided for the mixer, rounded to what its scales show and
@@ -91,7 +52,7 @@ export const planOrder = command({
       formulaVersionId: draft.versionId,
       lots: lines,
     })
-    const row = await tx.order.findUniqueOrThrow({ where: { id }, include: withLoads })
+    const row = await tx.order.findUniqueOrThrow({ where: { id }, include: withNames })
     return orderDetailView(row, { bagKg: await bagKgOfMill(tx), actor })
   },
 })

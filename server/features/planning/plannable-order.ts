@@ -16,6 +16,8 @@ export type PlannableOrder = {
   /** The day from which the birds eat it. */
   readonly eatenFrom: string
   readonly flock: Flock
+  /** The version it was ordered or last planned by; another when that one was replaced. */
+  readonly orderedVersionId: string
   /** The version to mix by. */
   readonly version: Version
 }
@@ -34,5 +36,15 @@ export const plannableOrder = async (db: Db, id: string, now: Date): Promise<Pla
       : await db.formulaVersion.findFirst({ where: { formulaId: ordered.formulaId, status: 'approved' }, include: withFormula })
   if (version === null) throw new MillError('formula-not-approved', { version: ordered.version, status: ordered.status })
   const today = await loadToday(db, now)
-  return { id, number, revision, status, kg: kg.toFixed(3), eatenFrom: eatenFrom(plainDate(row.dueOn), today), flock, version }
+  return {
+    id,
+    number,
+    revision,
+    status,
+    kg: kg.toFixed(3),
+    eatenFrom: eatenFrom(plainDate(row.dueOn), today),
+    flock,
+    orderedVersionId: ordered.id,
+    version,
+  }
 }

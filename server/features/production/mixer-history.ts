@@ -49,7 +49,7 @@ export const mixerState = async (
   now: Date,
 ): Promise<MixerState> => {
   const rows = await db.batch.findMany({
-    where: { mixerId, id: { not: batchId }, startedAt: { not: null }, status: { not: 'cancelled' } },
+    where: { mixerId, id: { not: batchId }, startedAt: { not: null } },
     orderBy: [{ startedAt: 'desc' }, { number: 'desc' }],
     take: REMEMBERED,
     select: {

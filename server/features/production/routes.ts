@@ -1,10 +1,12 @@
 import type { FastifyInstance } from 'fastify'
 import { route } from '#platform/http/route'
+import { cancelRest } from './cancel-rest.js'
 import { finishBatch } from './finish-batch.js'
 import { holdBatch, releaseHold } from './hold-batch.js'
 import { getBatch, getBatchSheet, listBatches, printBatchSheet } from './queries.js'
 import { recordWeighing } from './record-weighing.js'
 import { startBatch } from './start-batch.js'
+import { writeOffBatch } from './write-off-batch.js'
 
 export const productionFeature = (app: FastifyInstance): void => {
   const tags = ['batches']
@@ -48,6 +50,18 @@ export const productionFeature = (app: FastifyInstance): void => {
     operationId: 'releaseHold',
     tags,
     summary: 'Let a held load go on',
+    problems: ['wrong-state'],
+  })
+  route(app, 'POST', '/batches/:id/write-off', writeOffBatch, {
+    operationId: 'writeOffBatch',
+    tags,
+    summary: 'Write off the bags of a load that may not be handed over',
+    problems: ['wrong-state', 'stock-short'],
+  })
+  route(app, 'POST', '/orders/:id/cancel-rest', cancelRest, {
+    operationId: 'cancelRest',
+    tags: ['orders'],
+    summary: 'Deliver what is made and cancel the loads that nobody began',
     problems: ['wrong-state'],
   })
 }

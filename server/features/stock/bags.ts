@@ -24,6 +24,27 @@ export const makeBags = async (tx: Tx, { orderId, batchId, inKg, madeKg, ...move
   })
 }
 
+type WriteOff = Movement & { readonly orderId: string; readonly batchId: string; readonly kg: string; readonly reason: string }
+
+/** Bags that nobody may be given leave the stock as a loss. Throws `stock-short` when the batch has fewer kilograms in bags. */
+export const writeOffBags = async (tx: Tx, { orderId, batchId, kg, ...movement }: WriteOff): Promise<void> => {
+  const mass = gramsOf(kg)
+  const changed = await tx.$executeRaw`
+    UPDATE batch SET bags_on_hand_kg = bags_on_hand_kg - ${formatKg(mass)}::numeric
+    WHERE id = ${batchId}::uuid AND bags_on_hand_kg >= ${formatKg(mass)}::numeric`
+  if (changed !== 1) throw new MillError('stock-short', { batchId, neededKg: formatKg(mass) })
+  await postTransfer(tx, {
+    ...movement,
+    kind: 'write-off',
+    orderId,
+    batchId,
+    entries: [
+      { account: 'bag', batchId, grams: grams(-mass) },
+      { account: 'loss', batchId, grams: mass },
+    ],
+  })
+}
+
 const refusal = async (tx: Tx, batchId: string, needed: Grams): Promise<MillError> => {
   const batch = await tx.batch.findUnique({ where: { id: batchId } })
   if (batch === null) return new MillError('not-found', { batchId })

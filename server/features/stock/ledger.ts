@@ -11,5 +11,5 @@ export {
 } from './post-transfer.js'
 export { receiveIntoStock, releaseReservation, reserveLots } from './lot-balances.js'
 export { issueToBatch, type IssueLine } from './issue-to-batch.js'
-export { deliverBags, makeBags } from './bags.js'
+export { deliverBags, makeBags, writeOffBags } from './bags.js'
 export { proveStock } from './prove-stock.js'

@@ -13,13 +13,13 @@ type Step = { from_id: string; to_id: string; kg: Kg; certain: boolean }
 const edges = (rows: readonly Step[], from: Kind, to: Kind): TraceEdge[] =>
   rows.map((row) => ({ from: nodeId(from, row.from_id), to: nodeId(to, row.to_id), mass: mass(row.kg), certain: row.certain }))
 
-/** Which loads a trace runs through, by what was asked. Cancelled loads never held anything. */
+/** Which loads a trace runs through, by what was asked. A load that was cancelled before it began never held anything. */
 export const batchIdsOf = async (tx: Tx, kind: Kind, id: string): Promise<string[]> => {
   const rows = await tx.$queryRaw<{ id: string }[]>`
     SELECT DISTINCT b.id FROM batch b JOIN "order" o ON o.id = b.order_id
     LEFT JOIN batch_line l ON l.batch_id = b.id AND ${kind} IN ('lot', 'supplier')
     LEFT JOIN lot ON lot.id = l.lot_id
-    WHERE b.status <> 'cancelled' AND CASE ${kind}
+    WHERE (b.status <> 'cancelled' OR b.started_at IS NOT NULL) AND CASE ${kind}
       WHEN 'batch' THEN b.id = ${id}::uuid WHEN 'order' THEN o.id = ${id}::uuid WHEN 'member' THEN o.member_id = ${id}::uuid
       WHEN 'lot' THEN l.lot_id = ${id}::uuid ELSE lot.supplier_id = ${id}::uuid END`
   return rows.map((row) => row.id)
