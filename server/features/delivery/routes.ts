@@ -7,6 +7,6 @@ export const deliveryFeature = (app: FastifyInstance): void => {
     operationId: 'collectOrder',
     tags: ['orders'],
     summary: "Hand over an order against the member's code",
-    problems: ['wrong-state', 'wrong-code', 'stock-short'],
+    problems: ['wrong-state', 'wrong-code', 'stock-short', 'safety-block'],
   })
 }

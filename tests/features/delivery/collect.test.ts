@@ -2,8 +2,10 @@ import { expect, test } from 'vitest'
 import { BatchDetailView } from '#contract/production'
 import { OrderView } from '#contract/orders'
 import { proveStock } from '#features/stock/ledger'
+import { makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
-import { makePlannedOrder, mixAll } from '../../support/builders/production.js'
+import { dayFromNow } from '../../support/builders/orders.js'
+import { makePlannedOrder, mixAll, usualLines } from '../../support/builders/production.js'
 import { openMill } from '../../support/mill.js'
 
 const mill = await openMill()
@@ -76,6 +78,36 @@ test('an order that is not ready, or one of whose loads is on hold, is not hande
   expect(held.as(BatchDetailView).status).toBe('on-hold')
   const refused = await clerk.post(`/orders/${orderId}/collect`, RIGHT, { revision: await revisionOf(orderId) })
   expect(refused.problem().code).toBe('wrong-state')
+  expect((await batchOf(orderId)).bagsOnHandKg.toFixed(3)).toBe('100.000')
+})
+
+test('bags past their best-before date are not handed over; on the day itself they are', async () => {
+  const { orderId } = await ready()
+  const day = (ahead: number) => new Date(`${dayFromNow(ahead)}T00:00:00Z`)
+  const collect = async () => clerk.post(`/orders/${orderId}/collect`, RIGHT, { revision: await revisionOf(orderId) })
+  await mill.db.batch.updateMany({ where: { orderId }, data: { bestBefore: day(-2) } })
+  const refused = await collect()
+  expect([refused.status, refused.problem().code]).toEqual([422, 'safety-block'])
+  expect(refused.text).toContain('bags-past-best-before')
+  expect((await mill.db.order.findUniqueOrThrow({ where: { id: orderId } })).status).toBe('ready')
+  await mill.db.batch.updateMany({ where: { orderId }, data: { bestBefore: day(0) } })
+  expect((await collect()).status).toBe(200)
+})
+
+test('feed that its birds outgrew while it waited is not handed over, with the rule that forbids it', async () => {
+  const [maize, soya, salt] = await usualLines(mill.db)
+  if (maize === undefined || soya === undefined || salt === undefined) throw new Error('nothing built')
+  const limestone = { lotId: (await makeLot(mill.db, { ingredientId: 'limestone' })).id, kg: 2.5 }
+  const limits = { nutrients: [{ nutrient: 'Ca' as const, min: 0.9, max: 1.2 }] }
+  const planned = await makePlannedOrder(mill.db, { lines: [{ ...maize, kg: 67 }, soya, limestone, salt], formula: { limits } })
+  await mixAll(mixer, planned)
+  const { orderId } = planned
+  const { flockId } = await mill.db.order.update({ where: { id: orderId }, data: { dueOn: new Date('2020-01-01') } })
+  await mill.db.flock.update({ where: { id: flockId }, data: { hatchedOn: new Date('2019-11-20'), laying: true } })
+  const refused = await clerk.post(`/orders/${orderId}/collect`, RIGHT, { revision: await revisionOf(orderId) })
+  // Pullets of six weeks on the day it was due, hens today: too little calcium (rule CA-05).
+  expect([refused.status, refused.problem().code]).toEqual([422, 'safety-block'])
+  expect(refused.text).toContain('CA-05')
   expect((await batchOf(orderId)).bagsOnHandKg.toFixed(3)).toBe('100.000')
 })
 
