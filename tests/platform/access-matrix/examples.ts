@@ -72,6 +72,23 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     const { revision } = await db.order.findUniqueOrThrow({ where: { id: about.orderId } })
     return { id: about.orderId, revision }
   }
+  const plannedByMill = async (memberId: string): Promise<Example> => {
+    const { id = '', revision = 1 } = await order(memberId)
+    const reply = await (await mill.as('manager')).post(`/orders/${id}/plan`, { mixerId: mixer.id }, { revision })
+    if (reply.status !== 200) throw new Error(reply.text)
+    return { id, revision: revision + 1 }
+  }
+  const halfMadeOrder = async (memberId: string): Promise<Example> => {
+    const about = await makePlannedOrder(db, { flock: { memberId }, loads: 2 })
+    await mixAll(await mill.as('mixer-operator'), { ...about, batchIds: about.batchIds.slice(0, 1) })
+    const { revision } = await db.order.findUniqueOrThrow({ where: { id: about.orderId } })
+    return { id: about.orderId, revision }
+  }
+  const madeBatch = async (memberId: string): Promise<Example> => {
+    const { id: orderId = '' } = await readyOrder(memberId)
+    const { id, revision } = await db.batch.findFirstOrThrow({ where: { orderId } })
+    return { id, revision }
+  }
   const discrepancy = async (): Promise<Example> => {
     const id = newId()
     const openedBy = (await mill.as('mixer-operator')).user.id
@@ -158,6 +175,8 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     'POST /orders/{id}/cancel': async (memberId) => ({ ...(await order(memberId)), body: REASON }),
     'GET /orders/{id}/solution': order,
     'POST /orders/{id}/plan': async (memberId) => ({ ...(await order(memberId)), body: { mixerId: mixer.id } }),
+    'POST /orders/{id}/replan': async (memberId) => ({ ...(await plannedByMill(memberId)), body: REASON }),
+    'POST /orders/{id}/cancel-rest': async (memberId) => ({ ...(await halfMadeOrder(memberId)), body: REASON }),
     'POST /orders/{id}/collect': async (memberId) => ({ ...(await readyOrder(memberId)), body: { collectionCode: '1234' } }),
 
     'GET /batches': async () => ({ query: { perPage: '5' } }),
@@ -179,6 +198,7 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
       await db.batch.update({ where: { id: held.id ?? '' }, data: { status: 'on-hold' } })
       return { ...held, body: REASON }
     },
+    'POST /batches/{id}/write-off': async (memberId) => ({ ...(await madeBatch(memberId)), body: REASON }),
 
     'GET /trace': async () => ({ query: { from: 'lot', id: await sealed() } }),
     'GET /discrepancies': nothing,

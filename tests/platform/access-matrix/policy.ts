@@ -69,6 +69,8 @@ export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
   'POST /orders/{id}/cancel': MEMBERS,
   'GET /orders/{id}/solution': [...COUNTER, 'nutritionist'],
   'POST /orders/{id}/plan': MANAGER,
+  'POST /orders/{id}/replan': MANAGER,
+  'POST /orders/{id}/cancel-rest': MANAGER,
   'POST /orders/{id}/collect': [...COUNTER, 'store-keeper'],
 
   'GET /batches': STAFF,
@@ -78,8 +80,9 @@ export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
   'POST /batches/{id}/start': MIXERS,
   'POST /batches/{id}/weighings': MIXERS,
   'POST /batches/{id}/finish': MIXERS,
-  'POST /batches/{id}/hold': MANAGER,
+  'POST /batches/{id}/hold': MIXERS,
   'POST /batches/{id}/release-hold': MANAGER,
+  'POST /batches/{id}/write-off': MANAGER,
 
   'GET /trace': ['manager', 'store-keeper', 'laboratory', 'nutritionist', 'counter-clerk'],
   'GET /discrepancies': STAFF,
