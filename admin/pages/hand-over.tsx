@@ -1,9 +1,12 @@
 import { useRef, useState, type FormEvent, type KeyboardEvent } from 'react'
 import { useGetList } from 'react-admin'
+import type { FindingView } from '#contract/findings'
 import { formatDate, formatTime } from '../format/dates'
 import { formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
-import { bagsTold } from '../resources/batches/batchParts'
+import { useMay } from '../providers/useMay'
+import { bagsTold, CallManager } from '../resources/batches/batchParts'
+import { refusedFindings } from '../resources/batches/StartLoad'
 import { feedName, formatTotal, type Order } from '../resources/orders/orderModel'
 import { asProblem, useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
@@ -11,7 +14,9 @@ import { Button } from '../ui/Button'
 import { Card, Row } from '../ui/Card'
 import { FailureBar, FieldError } from '../ui/Failure'
 import { Field } from '../ui/Field'
+import { findingWords } from '../ui/findingWords'
 import { Readback } from '../ui/Readback'
+import { RefusalList } from '../ui/RefusalCard'
 import { Empty, Loading } from '../ui/Waiting'
 import './hand-over.css'
 import { useHome } from './homes/useHome'
@@ -77,6 +82,26 @@ export const CodeField = ({ digits, onChange, error }: CodeProps) => {
 
 const NO_DIGITS: readonly string[] = Array.from({ length: CODE_DIGITS }, () => '')
 
+/** Bags past their date, or birds that outgrew the feed: the mill's reason, and whose move it is. */
+const Refused = ({ findings, order }: { findings: readonly FindingView[]; order: Order }) => {
+  const { t, language } = useStaffWords()
+  const may = useMay()
+  const decides = may('write-off', 'batches')
+  const next = (
+    <>
+      <p>{t(decides ? 'handOver.refusedManager' : 'handOver.refused')}</p>
+      {decides ? (
+        <a className="k-button" href={`#/orders/${order.id}/show`}>
+          {t('handOver.toOrder', { number: order.number })}
+        </a>
+      ) : (
+        <CallManager />
+      )}
+    </>
+  )
+  return <RefusalList findings={findings.map((finding) => ({ ...findingWords(finding, { t, language }), next }))} />
+}
+
 type GiveProps = { readonly order: Order; readonly readyKg: string; readonly onDone: (order: Order) => void; readonly onBack: () => void }
 
 const Give = ({ order, readyKg, onDone, onBack }: GiveProps) => {
@@ -91,6 +116,7 @@ const Give = ({ order, readyKg, onDone, onBack }: GiveProps) => {
       : problem?.code === 'too-many-tries'
         ? t('handOver.tooMany')
         : undefined
+  const findings = refusedFindings(problem)
   const error = wrong ?? (asked && code.length < CODE_DIGITS ? t('handOver.codeFour') : undefined)
   const give = async (event: FormEvent) => {
     event.preventDefault()
@@ -105,6 +131,7 @@ const Give = ({ order, readyKg, onDone, onBack }: GiveProps) => {
       <Card title={t('handOver.orderTitle', { number: order.number, member: order.memberName })}>
         <p className="k-strong">{feedName(order, language)}</p>
         <p className="k-give">{t('handOver.give', { bags: bagsTold(readyKg, order.bagKg, t) })}</p>
+        {readyKg !== order.kg && <p>{t('handOver.ordered', { ordered: formatKg(order.kg), kg: formatKg(readyKg) })}</p>}
         <p className="k-strong k-tabular">{t('handOver.toPay', { price: formatTotal(order.priceTotal) })}</p>
       </Card>
       <CodeField
@@ -116,11 +143,14 @@ const Give = ({ order, readyKg, onDone, onBack }: GiveProps) => {
           forget()
         }}
       />
-      {problem && wrong === undefined && <FailureBar problem={problem} />}
+      {findings.length > 0 && <Refused findings={findings} order={order} />}
+      {problem && wrong === undefined && findings.length === 0 && <FailureBar problem={problem} />}
       <div className="k-actions">
-        <Button submit kind="main" wide busy={busy}>
-          {t('handOver.button', { kg: formatKg(readyKg) })}
-        </Button>
+        {findings.length === 0 && (
+          <Button submit kind="main" wide busy={busy}>
+            {t('handOver.button', { kg: formatKg(readyKg) })}
+          </Button>
+        )}
         <Button onPress={onBack}>{t('handOver.another')}</Button>
       </div>
     </form>
@@ -177,12 +207,12 @@ const Ready = ({ onChoose }: { onChoose: (order: Order) => void }) => {
 /** Ready orders by member or number; the member's four digits; and what was handed over, read back. */
 const HandOver = () => {
   const { t } = useStaffWords()
-  const { data: home, refetch } = useHome()
+  const { refetch } = useHome()
   const [chosen, setChosen] = useState<Order>()
   const [done, setDone] = useState<{ order: Order; kg: string }>()
   usePageTitle(t('handOver.title'))
   // what is really in the bags, which may be some hundred grams less than was ordered
-  const readyKg = (order: Order): string => home?.toHandOver.find(({ id }) => id === order.id)?.kg ?? order.kg
+  const readyKg = (order: Order): string => order.baggedKg ?? order.kg
   const handedOver = (order: Order, kg: string) => {
     setDone({ order, kg })
     setChosen(undefined)

@@ -1,18 +1,16 @@
 import { useState } from 'react'
-import { useDataProvider } from 'react-admin'
-import { useQuery } from '@tanstack/react-query'
 import { useNavigate, useParams } from 'react-router-dom'
 import type { MixView } from '#contract/formulas'
 import { formatPrice } from '../format/money'
 import { formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
-import type { MillDataProvider } from '../providers/dataProvider'
 import { useWhole } from '../providers/useWhole'
 import { ingredientName } from '../resources/formula-versions/mixFigures'
 import { MixAnswer } from '../resources/formula-versions/MixAnswer'
 import { OrderFacts } from '../resources/orders/OrderFacts'
 import { feedName, formatTotal, type OrderDetail } from '../resources/orders/orderModel'
 import { OrderLoads } from '../resources/orders/OrderShow'
+import { useSolution } from '../resources/orders/useSolution'
 import { WhyNotPlanned } from '../resources/orders/WhyNotPlanned'
 import { asProblem, useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
@@ -78,17 +76,6 @@ const Planned = ({ order }: { order: OrderDetail }) => {
       </div>
     </div>
   )
-}
-
-const useSolution = (id: string) => {
-  const mill = useDataProvider<MillDataProvider>()
-  return useQuery({
-    queryKey: ['orders', 'solution', id],
-    queryFn: ({ signal }) => mill.act<MixView>('GET', `/orders/${id}/solution`, undefined, { signal }),
-    // the stock moves: what was worked out a moment ago is not shown as of now
-    gcTime: 0,
-    retry: false,
-  })
 }
 
 const PlanOne = ({ order, onPlanned }: { order: OrderDetail; onPlanned: (order: OrderDetail) => void }) => {

@@ -51,6 +51,7 @@ const NEXT: Readonly<Record<string, SharedKey>> = {
   medication: 'finding.next.medicine',
   'carry-over': 'finding.next.carryOver',
   lot: 'finding.next.lot',
+  bags: 'finding.next.bags',
   flock: 'finding.next.flock',
   'flock change': 'finding.next.flock',
 }

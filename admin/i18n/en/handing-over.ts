@@ -23,6 +23,10 @@ export const handingOver = {
     tooMany: 'Too many wrong codes. Wait an hour, or ask the manager.',
     notReady: 'This order is not ready any more. Look at its loads.',
     held: 'A load of this order is on hold: nothing is handed over.',
+    ordered: 'Ordered %{ordered}, in the bags %{kg}: the member pays for what is in the bags, never for more than was ordered.',
+    refused: 'Do not hand it over. Keep the bags apart and call the manager.',
+    refusedManager: 'Do not hand it over. Open the load and write off its bags; the order goes on with its other loads, or is cancelled.',
+    toOrder: 'Open order %{number}',
   },
   discrepancy: {
     title: 'Records',

@@ -34,6 +34,29 @@ export const orders = {
       'What is reserved for it is free again at once; %{smart_count} load is cancelled. |||| What is reserved for it is free again at once; %{smart_count} loads are cancelled.',
     cancelButton: 'Cancel order %{number}',
     cancelReason: 'Why it is cancelled',
+    bagged: 'In the bags: %{kg}, of %{ordered} ordered. The member pays for what is in the bags, never for more than was ordered.',
+    replan: 'Plan the unmixed loads again',
+    replanTitle: 'Plan the unmixed loads of order %{number} again',
+    replanLoads:
+      'Load %{loads} is cancelled, and what is reserved for it is free. |||| Loads %{loads} are cancelled, and what is reserved for them is free.',
+    replanKg:
+      '%{kg} are planned again by the same formula, reserved from %{smart_count} lot. |||| %{kg} are planned again by the same formula, reserved from %{smart_count} lots.',
+    replanPrice: 'The price stays as the member was told: %{price}.',
+    replanCost: 'Ingredients of these %{kg}',
+    replanReason: 'Why they are planned again',
+    replanButton: 'Cancel %{smart_count} load, plan and reserve %{kg} |||| Cancel %{smart_count} loads, plan and reserve %{kg}',
+    replanNone: 'No load of this order waits to be begun.',
+    replanElse: 'If there is no mix: deliver what is made, and cancel the rest.',
+    cancelRest: 'Deliver what is made, cancel the rest',
+    cancelRestTitle: 'Deliver what is made of order %{number}, cancel the rest',
+    cancelRestLoads:
+      'Load %{loads} is not made; what is reserved for it is free again at once. |||| Loads %{loads} are not made; what is reserved for them is free again at once.',
+    cancelRestReady: 'The order is ready with %{kg} of the %{ordered} ordered. %{member} pays %{price} instead of %{told}.',
+    cancelRestOpen:
+      'The order is ready when its other loads are finished and none is on hold. %{member} then pays for what is in the bags.',
+    cancelRestNothing: 'No bags are left of this order: it is cancelled as a whole, and %{member} pays nothing.',
+    cancelRestReason: 'Why the rest is not made',
+    cancelRestButton: 'Cancel %{kg}, deliver what is made',
   },
   counter: {
     title: 'Order for a member',
@@ -63,6 +86,7 @@ export const orders = {
     place: 'Order %{kg} for %{member}',
     received: 'Order %{number} received: %{bags} of %{feed}, %{kg}, %{price}. Collect on %{date}.',
     code: 'Collection code',
+    payRule: 'To pay is what the bags weigh, never more than was ordered.',
     codeNote: 'Write this code on the slip. It is not shown again.',
     print: 'Print the slip',
     next: 'Next member',

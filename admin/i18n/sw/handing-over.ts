@@ -25,6 +25,10 @@ export const handingOver: SameKeys<typeof english> = {
     tooMany: 'Namba zisizo sahihi zimezidi. Subiri saa moja, au muulize meneja.',
     notReady: 'Oda hii haiko tayari tena. Angalia mikupuo yake.',
     held: 'Mkupuo mmoja wa oda hii umeshikiliwa: hakuna kinachokabidhiwa.',
+    ordered: 'Zilizoagizwa %{ordered}, kwenye mifuko %{kg}: mwanachama hulipia kilicho kwenye mifuko, kamwe si zaidi ya alichoagiza.',
+    refused: 'Usikabidhi. Tenga mifuko kisha mwite meneja.',
+    refusedManager: 'Usikabidhi. Fungua mkupuo na uondoe mifuko yake stoo kama hasara; oda itaendelea na mikupuo mingine, au itafutwa.',
+    toOrder: 'Fungua oda %{number}',
   },
   discrepancy: {
     title: 'Kumbukumbu',

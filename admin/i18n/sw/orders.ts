@@ -36,6 +36,30 @@ export const orders: SameKeys<typeof english> = {
       'Kilichotengwa kitakuwa huru mara moja; mkupuo %{smart_count} utafutwa. |||| Kilichotengwa kitakuwa huru mara moja; mikupuo %{smart_count} itafutwa.',
     cancelButton: 'Futa oda %{number}',
     cancelReason: 'Kwa nini inafutwa',
+    bagged:
+      'Iliyo kwenye mifuko: %{kg}, kati ya %{ordered} zilizoagizwa. Mwanachama hulipia kilicho kwenye mifuko, kamwe si zaidi ya alichoagiza.',
+    replan: 'Panga upya mikupuo isiyochanganywa',
+    replanTitle: 'Panga upya mikupuo isiyochanganywa ya oda %{number}',
+    replanLoads:
+      'Mkupuo %{loads} unafutwa, na kilichotengwa kwa ajili yake kinakuwa huru. |||| Mikupuo %{loads} inafutwa, na kilichotengwa kwa ajili yake kinakuwa huru.',
+    replanKg:
+      '%{kg} zinapangwa upya kwa fomula ile ile, zikitengwa kutoka mzigo %{smart_count}. |||| %{kg} zinapangwa upya kwa fomula ile ile, zikitengwa kutoka mizigo %{smart_count}.',
+    replanPrice: 'Bei inabaki kama mwanachama alivyoambiwa: %{price}.',
+    replanCost: 'Malighafi za %{kg} hizi',
+    replanReason: 'Kwa nini inapangwa upya',
+    replanButton: 'Futa mkupuo %{smart_count}, panga na utenge %{kg} |||| Futa mikupuo %{smart_count}, panga na utenge %{kg}',
+    replanNone: 'Hakuna mkupuo wa oda hii unaosubiri kuanza.',
+    replanElse: 'Ikiwa hakuna mchanganyiko: toa kilichotengenezwa, kisha futa kilichobaki.',
+    cancelRest: 'Toa kilichotengenezwa, futa kilichobaki',
+    cancelRestTitle: 'Toa kilichotengenezwa cha oda %{number}, futa kilichobaki',
+    cancelRestLoads:
+      'Mkupuo %{loads} hautatengenezwa; kilichotengwa kwa ajili yake kinakuwa huru mara moja. |||| Mikupuo %{loads} haitatengenezwa; kilichotengwa kwa ajili yake kinakuwa huru mara moja.',
+    cancelRestReady: 'Oda inakuwa tayari na %{kg} kati ya %{ordered} zilizoagizwa. %{member} analipa %{price} badala ya %{told}.',
+    cancelRestOpen:
+      'Oda itakuwa tayari mikupuo yake mingine ikikamilika na usiwepo ulioshikiliwa. Hapo %{member} atalipia kilicho kwenye mifuko.',
+    cancelRestNothing: 'Hakuna mifuko iliyobaki ya oda hii: inafutwa yote, na %{member} halipi chochote.',
+    cancelRestReason: 'Kwa nini kilichobaki hakitengenezwi',
+    cancelRestButton: 'Futa %{kg}, toa kilichotengenezwa',
   },
   counter: {
     title: 'Mwagizie mwanachama',
@@ -65,6 +89,7 @@ export const orders: SameKeys<typeof english> = {
     place: 'Mwagizie %{member} %{kg}',
     received: 'Oda %{number} imepokelewa: %{bags} ya %{feed}, %{kg}, %{price}. Kuchukua %{date}.',
     code: 'Namba ya kuchukulia',
+    payRule: 'Hulipiwa uzito wa mifuko, kamwe si zaidi ya ulioagizwa.',
     codeNote: 'Andika namba hii kwenye karatasi yake. Haitaonyeshwa tena.',
     print: 'Chapisha karatasi',
     next: 'Mwanachama anayefuata',

@@ -43,6 +43,9 @@ export const OrderLines = ({ order, mill, priced = false }: OrderProps & { reado
         {formatKg(order.kg, 0)}
         {!priced && `, ${formatTotal(order.priceTotal, mill.currency)}`}
       </p>
+      {order.baggedKg !== null && order.baggedKg !== order.kg && (
+        <p>{t('member.orders.bagged', { kg: formatKg(order.baggedKg), ordered: formatKg(order.kg) })}</p>
+      )}
       {order.status !== 'collected' && order.status !== 'cancelled' && (
         <p>{t('member.orders.collectOn', { date: formatDate(order.dueOn, language) })}</p>
       )}

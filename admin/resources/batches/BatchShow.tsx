@@ -13,7 +13,7 @@ import { Loading } from '../../ui/Waiting'
 import { Findings } from '../formula-versions/Findings'
 import { BatchFacts, BatchHead } from './BatchHead'
 import { bagsTold, CallManager } from './batchParts'
-import { feedName, type BatchDetail } from './batchModel'
+import { feedName, isCollected, type BatchDetail } from './batchModel'
 import { StartLoad } from './StartLoad'
 import { AllRows, WeighLoad } from './WeighLoad'
 import { useBatch } from './useBatch'
@@ -33,9 +33,19 @@ const Actions = ({ batch, role }: { batch: BatchDetail; role: Role }) => {
       <Link href={`#/batches/${batch.id}/sheet`}>{t('load.sheet')}</Link>
       {open && may('weigh') && <Link href={`#/batches/${batch.id}/paper`}>{t('load.paper')}</Link>}
       {canAccess(role, 'read', 'traces') && <Link href={`#/trace?from=batch&number=${batch.number}`}>{t('load.trace')}</Link>}
-      {may('hold') && batch.status === 'on-hold' && <Link href={`#/batches/${batch.id}/release-hold`}>{t('load.releaseHold')}</Link>}
-      {may('hold') && ['planned', 'being-weighed', 'done'].includes(batch.status) && (
+      {may('release-hold') && batch.status === 'on-hold' && (
+        <Link href={`#/batches/${batch.id}/release-hold`}>{t('load.releaseHold')}</Link>
+      )}
+      {may('hold') && !isCollected(batch) && ['planned', 'being-weighed', 'done'].includes(batch.status) && (
         <Link href={`#/batches/${batch.id}/hold`}>{t('load.hold')}</Link>
+      )}
+      {may('write-off') && ['done', 'on-hold'].includes(batch.status) && Number(batch.bagsOnHandKg) > 0 && (
+        <a className="k-button" data-kind="danger" href={`#/batches/${batch.id}/write-off`}>
+          {t('load.writeOff')}
+        </a>
+      )}
+      {canAccess(role, 'replan', 'orders') && batch.startedAt === null && batch.status !== 'cancelled' && (
+        <Link href={`#/orders/${batch.orderId}/show`}>{t('load.wayOut', { number: batch.orderNumber })}</Link>
       )}
       {role === 'mixer-operator' && <Link href="#/problem">{t('load.problem')}</Link>}
     </div>
@@ -86,6 +96,7 @@ const BatchPage = ({ batch: read, role }: { batch: BatchDetail; role: Role }) =>
       {works && <LoadWork batch={batch} onChange={setAnswered} />}
       <Card title={t('load.facts')}>
         <BatchFacts batch={batch} />
+        {isCollected(batch) && canAccess(role, 'hold', 'batches') && <p>{t('load.collected')}</p>}
       </Card>
       {batch.findings.length > 0 && (
         <Card title={t('load.checks')}>

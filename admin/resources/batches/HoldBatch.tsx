@@ -7,7 +7,8 @@ import { EffectPage } from '../../ui/EffectPage'
 import { FailureBar } from '../../ui/Failure'
 import { Loading } from '../../ui/Waiting'
 import { heldFor } from './batchParts'
-import { feedName, type BatchDetail } from './batchModel'
+import { factsOf } from '../orders/WhyNotPlanned'
+import { feedName, isCollected, type BatchDetail } from './batchModel'
 import { useBatch, useKeepBatch } from './useBatch'
 
 const DecideHold = ({ batch, release }: { batch: BatchDetail; release: boolean }) => {
@@ -25,6 +26,7 @@ const DecideHold = ({ batch, release }: { batch: BatchDetail; release: boolean }
     keep(done)
     back()
   }
+  const gone = !release && (isCollected(batch) || (problem !== undefined && factsOf(problem)['status'] === 'collected'))
   const facts = { kg: formatKg(batch.madeKg ?? batch.loadKg), feed: feedName(batch, language), member: batch.memberName }
   const released = batch.finishedAt === null ? 'load.holdPage.releasePlanned' : 'load.holdPage.releaseEffect'
   return (
@@ -41,7 +43,9 @@ const DecideHold = ({ batch, release }: { batch: BatchDetail; release: boolean }
       onConfirm={decide}
       onCancel={back}
       problem={problem}
-    />
+    >
+      {gone && <p className="k-strong">{t('load.holdPage.collected')}</p>}
+    </EffectPage>
   )
 }
 

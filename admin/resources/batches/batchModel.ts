@@ -79,6 +79,10 @@ export const bagsOf = (kg: string, bagKg: string): BagsOf => {
   return { bags, part: rest === 0 ? null : formatKg(exactKg(rest), floorPlaces(rest)) }
 }
 
+/** Its bags are with the member. */
+export const isCollected = ({ status, finishedAt, bagsOnHandKg }: Batch): boolean =>
+  status === 'done' && finishedAt !== null && Number(bagsOnHandKg) === 0
+
 /** The manager is told of more than this (reasons-to-hold of the mill: over 2 %, common practice, no source). */
 const TELL_SHARE = 0.02
 export const differsTooMuch = (made: Grams, weighed: Grams): boolean => Math.abs(made - weighed) > TELL_SHARE * weighed

@@ -39,6 +39,9 @@ export const OrderFacts = ({ order }: { order: OrderDetail }) => {
         {t('order.price')}: <b className="k-tabular">{formatTotal(order.priceTotal)}</b>{' '}
         <span className="k-caption">{t('order.perKg', { price: formatAccount(order.pricePerKg) })}</span>
       </p>
+      {order.baggedKg !== null && order.baggedKg !== order.kg && (
+        <p>{t('order.bagged', { kg: formatKg(order.baggedKg), ordered: formatKg(order.kg) })}</p>
+      )}
       <p>
         {t('order.flock')}: {order.flockName}, {t('unit.birds', { smart_count: formatNumber(order.birds, 0) })}
       </p>

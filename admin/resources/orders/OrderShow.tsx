@@ -15,13 +15,14 @@ import { Loading } from '../../ui/Waiting'
 import { Findings } from '../formula-versions/Findings'
 import { MixAnswer } from '../formula-versions/MixAnswer'
 import { OrderFacts } from './OrderFacts'
-import type { OrderDetail } from './orderModel'
+import { unbegunLoads, type OrderDetail } from './orderModel'
 
 const BATCH_STATES: readonly StateOf<'batch'>[] = ['planned', 'being-weighed', 'done', 'on-hold', 'cancelled']
 
 const Actions = ({ order, role }: { order: OrderDetail; role: Role }) => {
   const { t } = useStaffWords()
   const may = (action: string): boolean => canAccess(role, action, 'orders')
+  const unbegun = unbegunLoads(order).length > 0
   const open = order.status === 'ordered' || order.status === 'planned'
   return (
     <div className="k-actions">
@@ -33,6 +34,16 @@ const Actions = ({ order, role }: { order: OrderDetail; role: Role }) => {
       {order.status === 'ready' && may('collect') && (
         <a className="k-button" data-kind="main" href="#/hand-over">
           {t('order.handOver')}
+        </a>
+      )}
+      {unbegun && (order.status === 'planned' || order.status === 'being-mixed') && may('replan') && (
+        <a className="k-button" href={`#/orders/${order.id}/replan`}>
+          {t('order.replan')}
+        </a>
+      )}
+      {unbegun && order.status === 'being-mixed' && may('cancel-rest') && (
+        <a className="k-button" data-kind="danger" href={`#/orders/${order.id}/cancel-rest`}>
+          {t('order.cancelRest')}
         </a>
       )}
       {open && may('cancel') && (

@@ -25,6 +25,7 @@ export const Receipt = ({ order, onNext }: { order: Order; onNext: () => void })
           date: formatDate(order.dueOn, language),
         })}
       </p>
+      <p>{t('counter.payRule')}</p>
       {order.collectionCode && (
         <>
           <p>{t('counter.code')}</p>

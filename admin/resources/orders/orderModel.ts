@@ -1,6 +1,6 @@
 import type { z } from 'zod'
 import type { OfferView, OrderDetailView, OrderView } from '#contract/orders'
-import { parseKg } from '#core/quantity/mass'
+import { formatKg, parseKg, sumGrams } from '#core/quantity/mass'
 import { costOf, formatMoney, parsePricePerKg } from '#core/quantity/money'
 import { formatAccount, formatPrice } from '../../format/money'
 import type { Language } from '../../i18n/language'
@@ -9,6 +9,24 @@ export type Order = z.output<typeof OrderView>
 export type OrderDetail = z.output<typeof OrderDetailView>
 export type Offer = z.output<typeof OfferView>
 export type Feed = Offer['feeds'][number]
+
+/** Loads that nobody began: they can be planned again or given up. */
+export const unbegunLoads = ({ batches }: OrderDetail): OrderDetail['batches'] =>
+  batches.filter(({ status, startedAt }) => startedAt === null && (status === 'planned' || status === 'on-hold'))
+const sumKg = (kgs: readonly string[]): string => formatKg(sumGrams(kgs.map(parseKg)))
+export const loadKgOf = (loads: OrderDetail['batches']): string => sumKg(loads.map(({ loadKg }) => loadKg))
+
+/** What remains when the unbegun loads are given up: bags that can go at once, loads that are still open, or nothing. */
+export type Remaining =
+  { readonly kind: 'bags'; readonly kg: string; readonly price: string } | { readonly kind: 'open' } | { readonly kind: 'nothing' }
+export const remainingOf = (order: OrderDetail): Remaining => {
+  const unbegun = new Set(unbegunLoads(order).map(({ id }) => id))
+  const others = order.batches.filter(({ id, status }) => !unbegun.has(id) && status !== 'cancelled')
+  if (others.length === 0) return { kind: 'nothing' }
+  if (others.some(({ status }) => status !== 'done')) return { kind: 'open' }
+  const kg = sumKg(others.map(({ madeKg }) => madeKg ?? '0.000'))
+  return { kind: 'bags', kg, price: priceOf(Number(kg) > Number(order.kg) ? order.kg : kg, order.pricePerKg) }
+}
 
 type NamedFeed = { readonly feedNameEn: string; readonly feedNameSw: string }
 export const feedName = (row: NamedFeed, language: Language): string => (language === 'en' ? row.feedNameEn : row.feedNameSw)
