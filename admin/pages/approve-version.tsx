@@ -1,6 +1,5 @@
 import { useGetIdentity } from 'react-admin'
 import { useNavigate, useParams } from 'react-router-dom'
-import type { MixView } from '#contract/formulas'
 import { formatDate } from '../format/dates'
 import { formatAccount, formatPrice } from '../format/money'
 import { formatNumber } from '../format/numbers'
@@ -9,8 +8,9 @@ import { useWhole } from '../providers/useWhole'
 import { Findings } from '../resources/formula-versions/Findings'
 import { limitChanges } from '../resources/formula-versions/limitChanges'
 import { MixAnswer } from '../resources/formula-versions/MixAnswer'
+import { FigureRow, MixCost } from '../resources/formula-versions/MixCost'
 import { useIngredients } from '../resources/formula-versions/useIngredients'
-import { useSolve, type SolveRequest } from '../resources/formula-versions/useSolve'
+import { tonneOf, useSolve } from '../resources/formula-versions/useSolve'
 import type { Version } from '../resources/formula-versions/versionForm'
 import { WaitingOrders } from '../resources/formula-versions/WaitingOrders'
 import type { Formula } from '../resources/formulas/FormulaList'
@@ -23,32 +23,18 @@ import { FailureBar } from '../ui/Failure'
 import { RefusalCard } from '../ui/RefusalCard'
 import { Loading } from '../ui/Waiting'
 
-const tonneOf = ({ stage, limits, medication }: Version): SolveRequest => ({
-  stage,
-  limits,
-  medication,
-  batchKg: '1000',
-  lots: 'released',
-})
-
-const FigureRow = ({ label, value }: { label: string; value: string }) => (
-  <p className="k-told-figure">
-    <span>{label}</span> <span className="k-tabular k-strong">{value}</span>
-  </p>
-)
-
 type EffectProps = {
   readonly version: Version
   readonly approved: Formula['approved']
   readonly before: Version | undefined
-  readonly mix: MixView | undefined
+  readonly solved: ReturnType<typeof useSolve>
 }
 
 /** What approving does, in numbers: price now, ingredients a tonne of both versions from the same lots, orders that wait. */
-const Effect = ({ version, approved, before, mix }: EffectProps) => {
+const Effect = ({ version, approved, before, solved }: EffectProps) => {
   const { t } = useStaffWords()
   const { mix: mixBefore } = useSolve(before ? tonneOf(before) : null)
-  const cost = mix?.costPerTonne
+  const cost = solved.mix?.costPerTonne
   const costBefore = mixBefore?.costPerTonne
   const difference = cost && costBefore ? Number(cost) - Number(costBefore) : null
   return (
@@ -59,7 +45,7 @@ const Effect = ({ version, approved, before, mix }: EffectProps) => {
         label={t('formula.approveNow')}
         value={approved?.pricePerKg ? t('formula.perKg', { price: formatAccount(approved.pricePerKg) }) : t('formula.approveNone')}
       />
-      {cost && <FigureRow label={t('formula.approveCost')} value={formatPrice(cost)} />}
+      <MixCost {...solved} />
       {before && costBefore && (
         <FigureRow label={t('formula.approveCostBefore', { version: before.version })} value={formatPrice(costBefore)} />
       )}
@@ -93,7 +79,8 @@ const Approve = ({ version, formula }: { version: Version; formula: Formula }) =
   const { identity } = useGetIdentity()
   const approved = formula.approved
   const { data: before } = useWhole<Version>('formula-versions', approved?.id ?? '', { enabled: approved !== null })
-  const { mix } = useSolve(tonneOf(version))
+  const solved = useSolve(tonneOf(version))
+  const { mix } = solved
   const { send, problem, errorAt } = useAct()
   const name = language === 'en' ? version.nameEn : version.nameSw
   const back = () => void navigate(`/formula-versions/${version.id}/show`)
@@ -103,7 +90,7 @@ const Approve = ({ version, formula }: { version: Version; formula: Formula }) =
     if (done) back()
   }
   const title = t('formula.approveTitle', { name, version: version.version })
-  const effect = <Effect version={version} approved={approved} before={before} mix={mix} />
+  const effect = <Effect version={version} approved={approved} before={before} solved={solved} />
   const against = (
     <>
       <p>

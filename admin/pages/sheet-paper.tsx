@@ -1,9 +1,13 @@
+import { lazy, Suspense } from 'react'
 import type { BatchSheetView } from '#contract/production'
 import { formatPhone } from '../format/phones'
 import { Picture } from '../resources/batches/batchParts'
 import { WovenStrip } from '../ui/Mark'
 import { Pictogram } from '../ui/Shape'
 import './sheet-paper.css'
+
+/** The drawing of codes is larger than the rest of the page: the sheet stands before it has come. */
+const QrCode = lazy(() => import('../ui/QrCode'))
 
 type SheetProps = { readonly sheet: BatchSheetView }
 const word = ({ columns }: BatchSheetView, key: string): string => columns[key] ?? ''
@@ -22,7 +26,9 @@ const Head = ({ sheet }: SheetProps) => (
           {sheet.mill}. {sheet.printedAt}, {sheet.printedBy}
         </p>
       </div>
-      <p className="k-sheet-qr">{sheet.qr}</p>
+      <Suspense fallback={<p className="k-strong">{sheet.qr}</p>}>
+        <QrCode text={sheet.qr} label={sheet.qr} />
+      </Suspense>
     </div>
     <div className="k-sheet-feed">
       <Picture name={sheet.birdPictogram} size={44} />

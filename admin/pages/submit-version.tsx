@@ -2,6 +2,8 @@ import { useNavigate, useParams } from 'react-router-dom'
 import { useStaffWords } from '../i18n/words'
 import { useWhole } from '../providers/useWhole'
 import { Findings } from '../resources/formula-versions/Findings'
+import { MixCost } from '../resources/formula-versions/MixCost'
+import { tonneOf, useSolve } from '../resources/formula-versions/useSolve'
 import type { Version } from '../resources/formula-versions/versionForm'
 import { asProblem, useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
@@ -28,12 +30,18 @@ const SubmitVersion = () => {
     const done = await send<Version>({ method: 'POST', path: `/formula-versions/${id}/submit`, revision: version?.revision })
     if (done) back()
   }
+  const solved = useSolve(version ? tonneOf(version) : null)
   if (error) return <FailureBar problem={asProblem(error)} doing="load" />
   if (!version) return <Loading />
   return (
     <EffectPage
       title={title}
-      effect={<p>{t('formula.submitEffect', { smart_count: limitCount(version) })}</p>}
+      effect={
+        <>
+          <p>{t('formula.submitEffect', { smart_count: limitCount(version) })}</p>
+          <MixCost {...solved} />
+        </>
+      }
       confirmLabel={t('formula.submitButton', { version: version.version })}
       onConfirm={submit}
       onCancel={back}

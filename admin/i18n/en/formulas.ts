@@ -47,6 +47,8 @@ export const formulas = {
     approveNow: 'Price now',
     approveNone: 'no price yet',
     approveCost: 'Ingredients a tonne, from the released lots of today',
+    approveCostKg: 'The same a kg',
+    approveCostBag: 'The same a bag of %{size} kg',
     approveCostBefore: 'Version %{version} from the same lots',
     approveDifference: 'Difference a tonne',
     approveOrders: '%{smart_count} order of this feed waits to be planned |||| %{smart_count} orders of this feed wait to be planned',

@@ -50,6 +50,8 @@ export const formulas: SameKeys<typeof english> = {
     approveNow: 'Bei ya sasa',
     approveNone: 'bado hakuna bei',
     approveCost: 'Malighafi kwa tani, kutoka mizigo iliyoruhusiwa leo',
+    approveCostKg: 'Hiyohiyo kwa kilo',
+    approveCostBag: 'Hiyohiyo kwa mfuko wa kilo %{size}',
     approveCostBefore: 'Toleo la %{version} kutoka mizigo ileile',
     approveDifference: 'Tofauti kwa tani',
     approveOrders: 'Oda %{smart_count} ya chakula hiki inasubiri kupangwa |||| Oda %{smart_count} za chakula hiki zinasubiri kupangwa',

@@ -4,7 +4,7 @@ import type { MixView } from '#contract/formulas'
 import type { MillDataProvider } from '../../providers/dataProvider'
 import type { Problem } from '../../providers/http'
 import { asProblem } from '../../shell/useAct'
-import type { Limits, Medication } from './versionForm'
+import type { Limits, Medication, Version } from './versionForm'
 
 export type LotsChoice = 'released' | 'in-store' | 'book'
 export type SolveRequest = {
@@ -15,6 +15,15 @@ export type SolveRequest = {
   readonly lots: LotsChoice
 }
 type Answer = { readonly asked: string; readonly mix: MixView }
+
+/** A tonne of this version from the lots that are released now: what approving it would be decided on. */
+export const tonneOf = ({ stage, limits, medication }: Version): SolveRequest => ({
+  stage,
+  limits,
+  medication,
+  batchKg: '1000',
+  lots: 'released',
+})
 
 /** Typing pauses this long before the mix is worked out again. */
 const SOLVE_AFTER_MS = 600
