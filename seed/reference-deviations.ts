@@ -1,17 +1,21 @@
+import type { DeviationRow } from '#core/composition/deviation'
 import type { NutrientId } from '#core/composition/nutrients'
 import { numberOf, oneOf, readTable, textOf, type Cells } from './reference-csv.js'
 
-export type Deviation = { readonly cvPct: number; readonly source: string }
-
-/** Words of `nutrient_sd.csv` and the nutrient they mean; total dietary fibre and the like have no lot-to-lot row worth using. */
-const NUTRIENT_OF: Readonly<Record<string, NutrientId>> = {
+/** Words of `nutrient_sd.csv` and what they mean; energy in MJ and insoluble ash have one row each and are left out. */
+const NUTRIENT_OF: Readonly<Record<string, NutrientId | 'moisture'>> = {
+  dry_matter: 'DM',
+  moisture: 'moisture',
   crude_protein: 'CP',
   ether_extract: 'EE',
   crude_fibre: 'CF',
   ash: 'ash',
   starch: 'starch',
+  total_dietary_fibre: 'TDF',
+  ame_mj_per_kg: 'AME',
   calcium: 'Ca',
   total_phosphorus: 'totP',
+  phytate_phosphorus: 'phytP',
   sodium: 'Na',
   potassium: 'K',
   linoleic_acid: 'LA',
@@ -28,27 +32,18 @@ const NUTRIENT_OF: Readonly<Record<string, NutrientId>> = {
 }
 
 const isRegional = (row: Cells): boolean => textOf(row, 'note').includes('regions of')
-const KIND_RANK: Readonly<Record<string, number>> = { read: 0, calc: 1, memory: 2 }
-
-/** Feeds before regions (a region is a pooled sample, so its spread is too narrow), read before remembered, then the larger n. */
-const better = (a: Cells, b: Cells): boolean => {
-  if (isRegional(a) !== isRegional(b)) return isRegional(b)
-  const rank = (row: Cells): number => KIND_RANK[oneOf(row, 'kind', ['read', 'calc', 'memory'])] ?? 2
-  if (rank(a) !== rank(b)) return rank(a) < rank(b)
-  return Number(textOf(a, 'n')) > Number(textOf(b, 'n'))
-}
-
-/** The relative spread between lots, by "ingredient nutrient", from the best row there is; no row, no deviation. */
-export const bookDeviations = (): ReadonlyMap<string, Deviation> => {
-  const best = new Map<string, Cells>()
-  for (const row of readTable('nutrient_sd.csv', ['key', 'nutrient', 'basis', 'sd', 'cv_pct', 'n', 'kind', 'source', 'note'])) {
-    const nutrient = NUTRIENT_OF[textOf(row, 'nutrient')]
-    if (nutrient === undefined || numberOf(row, 'cv_pct') === undefined) continue
-    const key = `${textOf(row, 'key')} ${nutrient}`
-    const known = best.get(key)
-    if (!known || better(row, known)) best.set(key, row)
-  }
-  return new Map([...best].map(([key, row]) => [key, { cvPct: Number(textOf(row, 'cv_pct')), source: sourceOf(row) }]))
-}
-
 const sourceOf = (row: Cells): string => [textOf(row, 'source'), textOf(row, 'note')].filter((part) => part !== '').join(': ')
+
+const rowOf = (row: Cells, categories: ReadonlyMap<string, string>): DeviationRow[] => {
+  const ingredientKey = textOf(row, 'key')
+  const [nutrient, cvPct, category] = [NUTRIENT_OF[textOf(row, 'nutrient')], numberOf(row, 'cv_pct'), categories.get(ingredientKey)]
+  if (nutrient === undefined || cvPct === undefined) return []
+  if (category === undefined) throw new Error(`nutrient_sd.csv names ${ingredientKey}, which is no ingredient`)
+  const seen = oneOf(row, 'kind', ['read', 'calc', 'memory'])
+  const about = isRegional(row) ? 'regions' : 'lots'
+  return [{ ingredientKey, category, nutrient, cvPct, n: Number(textOf(row, 'n')), about, seen, source: sourceOf(row) }]
+}
+
+/** The published between-lot deviations, with the category of each ingredient. */
+export const readDeviations = (categories: ReadonlyMap<string, string>): DeviationRow[] =>
+  readTable('nutrient_sd.csv', ['key', 'nutrient', 'cv_pct', 'n', 'kind', 'source', 'note']).flatMap((row) => rowOf(row, categories))

@@ -1,7 +1,8 @@
 import type { BookIngredient, BookValue } from '#core/composition/book'
+import { bookSpread, digestibleSd, type DeviationRow } from '#core/composition/deviation'
 import { NUTRIENTS, NUTRIENT_IDS, type NutrientId } from '#core/composition/nutrients'
 import { numberOf, oneOf, readTable, textOf, type Cells } from './reference-csv.js'
-import { bookDeviations, type Deviation } from './reference-deviations.js'
+import { readDeviations } from './reference-deviations.js'
 
 export type ReferenceFigure = { readonly value: number; readonly knownBy: 'book' | 'memory' | 'structural-zero'; readonly source: string }
 export const BIRD_GROUPS = ['chick', 'grower', 'layer', 'broiler'] as const
@@ -81,26 +82,45 @@ const sidValue = (row: Cells, nutrient: keyof typeof SID_COEFFICIENTS, provenanc
 
 const isSid = (nutrient: NutrientId): nutrient is keyof typeof SID_COEFFICIENTS => nutrient in SID_COEFFICIENTS
 
-const withDeviation = (value: BookValue, deviation: Deviation | undefined): BookValue =>
-  deviation ? { ...value, sd: (value.value * deviation.cvPct) / 100, sdSource: deviation.source } : value
+type Kind = { readonly ingredientKey: string; readonly category: string; readonly deviations: readonly DeviationRow[] }
 
-const bookOf = (row: Cells, provenance: Provenance, deviations: ReadonlyMap<string, Deviation>): BookValue[] =>
-  NUTRIENT_IDS.flatMap((nutrient) => {
+/** What a product cannot hold does not vary; everything else has a deviation of its own or the pooled one of its category. */
+const withDeviation = (value: BookValue, { ingredientKey, category, deviations }: Kind): BookValue => {
+  if (value.knownBy === 'structural-zero') return value
+  const spread = bookSpread(deviations, { ingredientKey, category, nutrient: value.nutrient, value: value.value })
+  return spread ? { ...value, sd: spread.sd, sdKind: spread.kind, sdSource: spread.source } : value
+}
+
+/** Digestible contents vary with their total and with the digestibility. */
+const withDigestibleDeviation = (value: BookValue, total: BookValue | undefined): BookValue => {
+  if (total?.sd === undefined || total.sdKind === undefined || value.knownBy === 'structural-zero' || value.value <= 0) return value
+  // Pure amino acids count as wholly digestible by convention: nothing of that varies.
+  const sd = value.value === total.value ? total.sd : digestibleSd(value.value, total.sd / total.value)
+  return { ...value, sd, sdKind: total.sdKind, sdSource: `${total.sdSource ?? ''}; digestibility from memory` }
+}
+
+const bookOf = (row: Cells, provenance: Provenance, kind: Kind): BookValue[] => {
+  const totals = NUTRIENT_IDS.flatMap((nutrient) => {
     const { column } = NUTRIENTS[nutrient]
-    if (isSid(nutrient)) return sidValue(row, nutrient, provenance) ?? []
     const figure = column === null ? undefined : figureOf(row, column, provenance)
-    if (!figure) return []
-    return withDeviation({ nutrient, ...figure }, deviations.get(`${textOf(row, 'key')} ${nutrient}`))
+    return figure ? [withDeviation({ nutrient, ...figure }, kind)] : []
   })
+  const digestible = NUTRIENT_IDS.filter(isSid).flatMap((nutrient) => {
+    const value = sidValue(row, nutrient, provenance)
+    const total = totals.find((candidate) => candidate.nutrient === SID_COEFFICIENTS[nutrient].total)
+    return value ? [withDigestibleDeviation(value, total)] : []
+  })
+  return [...totals, ...digestible]
+}
 
-const ingredientOf = (row: Cells, provenance: Provenance, deviations: ReadonlyMap<string, Deviation>): ReferenceIngredient => {
+const ingredientOf = (row: Cells, provenance: Provenance, deviations: readonly DeviationRow[]): ReferenceIngredient => {
   const inclusion = (group: BirdGroup): ReferenceFigure => requiredFigure(row, `max_incl_${group}_pct`, provenance)
   const bulkDensityKgPerM3 = figureOf(row, 'bulk_density_kg_per_m3', provenance)
   return {
     key: textOf(row, 'key'),
     name: textOf(row, 'name'),
     category: textOf(row, 'category'),
-    book: bookOf(row, provenance, deviations),
+    book: bookOf(row, provenance, { ingredientKey: textOf(row, 'key'), category: textOf(row, 'category'), deviations }),
     ...(bulkDensityKgPerM3 ? { bulkDensityKgPerM3 } : {}),
     maxInclusionPct: { chick: inclusion('chick'), grower: inclusion('grower'), layer: inclusion('layer'), broiler: inclusion('broiler') },
     maxInclusionReason: textOf(row, 'max_incl_reason'),
@@ -112,7 +132,7 @@ const ingredientOf = (row: Cells, provenance: Provenance, deviations: ReadonlyMa
 /** The ingredients of the reference with their book values; an empty cell gives no value, which means unknown. */
 export const readIngredients = (): ReferenceIngredient[] => {
   const provenance = readProvenance()
-  const deviations = bookDeviations()
   const rows = readTable('ingredients.csv', ['key', 'name', 'category', 'max_incl_reason', 'main_quality_risk', 'notes'])
+  const deviations = readDeviations(new Map(rows.map((row) => [textOf(row, 'key'), textOf(row, 'category')])))
   return rows.map((row) => ingredientOf(row, provenance, deviations))
 }

@@ -1,4 +1,5 @@
 /** The published tables of `seed/reference` as typed rows, each value with its source and whether it was read or remembered. */
+export { readAssayErrors } from './reference-assay-errors.js'
 export { BIRD_GROUPS, readIngredients, type BirdGroup, type ReferenceFigure, type ReferenceIngredient } from './reference-ingredients.js'
 export {
   readCoccidiostats,

@@ -4,6 +4,7 @@ import { INGREDIENT_FACES, shelfLifeOf } from './ingredient-names.js'
 import { readTable, textOf } from './reference-csv.js'
 import {
   BIRD_GROUPS,
+  readAssayErrors,
   readIngredients,
   readRequirements,
   readSafetyRules,
@@ -22,6 +23,7 @@ export const REFERENCE_TABLES = [
   'requirement',
   'safety_rule',
   'coccidiostat',
+  'assay_error',
 ] as const
 
 const seenOf = (read: boolean): 'read' | 'memory' => (read ? 'read' : 'memory')
@@ -36,10 +38,8 @@ const ingredientRow = ({ key, category, mainQualityRisk, bulkDensityKgPerM3 }: R
 }
 
 // The reason of a structural zero stands in its provenance source; the table asks for it as a note.
-const noteOf = ({ note, knownBy, source, sdSource }: ReferenceIngredient['book'][number]): string =>
-  [note ?? (knownBy === 'structural-zero' ? source : ''), sdSource === undefined ? '' : `spread: ${sdSource}`]
-    .filter((part) => part !== '')
-    .join('; ')
+const noteOf = ({ note, knownBy, source }: ReferenceIngredient['book'][number]): string =>
+  note ?? (knownBy === 'structural-zero' ? source : '')
 
 const valueRows = ({ key, book }: ReferenceIngredient): Row[] =>
   book.map((entry) => ({
@@ -48,6 +48,8 @@ const valueRows = ({ key, book }: ReferenceIngredient): Row[] =>
     value: entry.value,
     unit: NUTRIENTS[entry.nutrient].unit,
     sd: entry.sd ?? null,
+    sd_kind: entry.sdKind ?? null,
+    sd_source: entry.sdSource ?? '',
     known_by: entry.knownBy,
     source: entry.source,
     note: noteOf(entry),
@@ -122,6 +124,20 @@ const coccidiostatRows = (): Row[] =>
     seen: textOf(row, 'seen'),
   }))
 
+const assayErrorRows = (): Row[] =>
+  readAssayErrors().map(({ analyte, method, fromPct, toPct, figure, sdPoints, cvPct, source, read }, index) => ({
+    id: index + 1,
+    analyte,
+    method,
+    from_pct: fromPct,
+    to_pct: toPct,
+    figure,
+    sd_points: sdPoints,
+    cv_pct: cvPct,
+    source,
+    seen: seenOf(read),
+  }))
+
 /** Everything of `seed/reference` that the database holds, as rows of its tables. */
 export const referenceRows = (): ReferenceRows => {
   const ingredients = readIngredients()
@@ -133,6 +149,7 @@ export const referenceRows = (): ReferenceRows => {
     requirement: requirementRows(),
     safety_rule: ruleRows(),
     coccidiostat: coccidiostatRows(),
+    assay_error: assayErrorRows(),
   }
 }
 

@@ -21,11 +21,13 @@ export type Result = {
   readonly value: number
   readonly belowDetection: boolean
   readonly sd?: number
+  /** The single results behind it, each with the spread that its laboratory states. */
+  readonly readings: readonly Reading[]
   readonly step: Step
   readonly flag?: Step
 }
 
-type Reading = { readonly value: number; readonly sd: number | null; readonly belowDetection: boolean; readonly assay: Assay }
+export type Reading = { readonly value: number; readonly sd: number | null; readonly belowDetection: boolean; readonly assay: Assay }
 
 const readingsOf = (assays: readonly Assay[], analyte: AnalyteId): Reading[] =>
   assays
@@ -81,6 +83,7 @@ const worseResult = (analyte: AnalyteId, readings: readonly Reading[], flag?: St
     value,
     belowDetection,
     ...(sd === null ? {} : { sd }),
+    readings,
     step: stepOf(code, analyte, readings, { value }),
     ...(flag ? { flag } : {}),
   }
@@ -109,7 +112,7 @@ export const resultOf = (assays: readonly Assay[], analyte: AnalyteId): Result |
   if (flag || readings.some(({ belowDetection }) => belowDetection)) return worseResult(analyte, readings, flag)
   const mean = meanOf(readings)
   const code = mean.sd === undefined ? 'mean-of-assays' : 'weighted-mean-of-assays'
-  return { analyte, ...mean, belowDetection: false, step: stepOf(code, analyte, readings, { value: mean.value }) }
+  return { analyte, ...mean, belowDetection: false, readings, step: stepOf(code, analyte, readings, { value: mean.value }) }
 }
 
 export const resultsOf = (assays: readonly Assay[]): Partial<Record<AnalyteId, Result>> => {

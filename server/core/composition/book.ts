@@ -1,3 +1,4 @@
+import type { SpreadKind } from './deviation.js'
 import type { NutrientId } from './nutrients.js'
 
 /** One value of a published or remembered table, as-fed at the dry matter of the same table row. A missing row means unknown. */
@@ -7,8 +8,9 @@ export type BookValue = {
   readonly knownBy: 'book' | 'memory' | 'structural-zero'
   readonly source: string
   readonly note?: string
-  /** Between-lot standard deviation in the nutrient's unit, where a table gives one. */
+  /** Between-lot standard deviation in the nutrient's unit; `sdKind` says whether of this ingredient or pooled from its category. */
   readonly sd?: number
+  readonly sdKind?: SpreadKind
   readonly sdSource?: string
 }
 

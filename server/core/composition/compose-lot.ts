@@ -1,11 +1,17 @@
 import { ANALYTES, ANALYTE_IDS, type AnalyteId } from './analytes.js'
+import type { AssayErrorRow } from './assay-error.js'
 import { resultsOf, type Assay, type Result } from './assays.js'
 import type { BookValue } from './book.js'
-import { deriveSums, followAsh, followMoisture, followSand, followShare } from './follow.js'
-import { UNKNOWN, type KnownValue, type LotValue, type LotValues, type Step } from './lot-value.js'
-import { NUTRIENT_IDS, type NutrientId } from './nutrients.js'
-import { believedProtein, followProtein } from './protein.js'
-import { ureaIsKnownFraud, ureaState } from './urea.js'
+import { deriveSums, followAsh, followMoisture, followSand, followShare, sharesOf } from './follow.js'
+import { energyByEquation } from './follow-energy.js'
+import type { LotValues, Step } from './lot-value.js'
+import { measuredValue, observationOf, type Measuring } from './measured.js'
+import type { NutrientId } from './nutrients.js'
+import { poisonUpperBound } from './poison-bound.js'
+import { priorValues } from './prior.js'
+import { cappedProtein, followProtein } from './protein.js'
+import type { SupplierRecord } from './supplier-record.js'
+import { ureaIsKnownFraud, ureaState, type UreaState } from './urea.js'
 
 export type ContaminantId = Extract<AnalyteId, 'aflatoxin_B1' | 'aflatoxin_total' | 'urea' | 'AIA'>
 export type ContaminantValue = {
@@ -13,6 +19,9 @@ export type ContaminantValue = {
   readonly value: number
   readonly unit: string
   readonly knownBy: 'measured' | 'below-detection'
+  /** Of mould poisons: what the lot may hold at most, because a sample misses them (19 of 20). It is shown, no limit is compared with it. */
+  readonly upperBound?: number
+  readonly results: number
   readonly step: Step
 }
 
@@ -22,12 +31,17 @@ export type LotInput = {
   readonly book: readonly BookValue[]
   readonly assays: readonly Assay[]
   readonly intakeMoisturePct?: number | null | undefined
+  /** Published errors of analysis. Without them a result counts as exact unless its laboratory states its spread. */
+  readonly assayErrors?: readonly AssayErrorRow[] | undefined
+  readonly supplierRecord?: SupplierRecord | undefined
 }
 
 export type LotComposition = {
   readonly ingredientKey: string
   readonly category: string
   readonly values: LotValues
+  /** The results themselves, in the analyte's first unit, as safety rules compare them: never moved towards book or supplier. */
+  readonly measured: Readonly<Partial<Record<AnalyteId, { readonly value: number; readonly belowDetection: boolean }>>>
   /** What was tested; a missing member was not. */
   readonly contaminants: Readonly<Partial<Record<ContaminantId, ContaminantValue>>>
   /** By assay, else by the meter at intake, else null. */
@@ -36,69 +50,64 @@ export type LotComposition = {
   readonly flags: readonly Step[]
 }
 
-const fromBook = (book: readonly BookValue[]): LotValues => {
-  const values = Object.fromEntries(NUTRIENT_IDS.map((nutrient) => [nutrient, UNKNOWN])) as Record<NutrientId, LotValue>
-  for (const { nutrient, value, knownBy, source, sd } of book) {
-    const step = { code: knownBy === 'structural-zero' ? 'structural-zero' : 'book', facts: { value, source, read: knownBy === 'book' } }
-    values[nutrient] = { value, knownBy, ...(sd === undefined ? {} : { sd }), bookValue: value, from: [step] }
-  }
-  return values
-}
-
-/** A measured content replaces what was believed; below detection it is worth nothing towards a minimum. */
-const measuredValue = (result: Result, old: LotValue): KnownValue => ({
-  value: result.belowDetection && ANALYTES[result.analyte].worse === 'low' ? 0 : result.value,
-  knownBy: result.belowDetection ? 'below-detection' : 'measured',
-  ...(result.sd === undefined ? {} : { sd: result.sd }),
-  ...(old.bookValue === undefined ? {} : { bookValue: old.bookValue }),
-  from: [...old.from, result.step],
-})
-
 type Results = Partial<Record<AnalyteId, Result>>
+type MeasuringOf = (nutrient: NutrientId) => Measuring
+
+/** From memory: grain meters at the gate read within about half a point. */
+const METER_SD = 0.5
 
 const withMoisture = (
   values: LotValues,
-  results: Results,
-  intakeMoisturePct: number | null,
+  { moisture }: Results,
+  { intakeMoisturePct, measuring }: { readonly intakeMoisturePct: number | null; readonly measuring: Measuring },
 ): { values: LotValues; moisturePct: number | null } => {
-  const measured = results.moisture
-  if (measured) return { values: followMoisture(values, measured.value, measured.step, measured.sd), moisturePct: measured.value }
+  if (moisture) {
+    const error = observationOf(moisture, measuring)?.error
+    const stated = moisture.sd === undefined ? undefined : { own: moisture.sd }
+    return { values: followMoisture(values, moisture.value, moisture.step, error ?? stated), moisturePct: moisture.value }
+  }
   if (intakeMoisturePct === null) return { values, moisturePct: null }
   const step = { code: 'moisture-at-intake', facts: { moisturePct: intakeMoisturePct } }
-  return { values: followMoisture(values, intakeMoisturePct, step), moisturePct: intakeMoisturePct }
+  return { values: followMoisture(values, intakeMoisturePct, step, { own: METER_SD }), moisturePct: intakeMoisturePct }
 }
 
-const withAshAndSand = (values: LotValues, { ash, AIA }: Results): LotValues => {
+const withAshAndSand = (values: LotValues, { ash, AIA }: Results, measuringOf: MeasuringOf): LotValues => {
   const before = { ashPct: values.ash.value, dryMatterPct: values.DM.value }
   if (!ash && (!AIA || AIA.belowDetection)) return values
   const sanded = AIA && !AIA.belowDetection ? followSand(values, AIA.value) : values
-  const ashed = ash ? { ...sanded, ash: measuredValue(ash, values.ash) } : sanded
+  const ashed = ash ? { ...sanded, ash: measuredValue(ash, AIA ? sanded.ash : values.ash, measuringOf('ash')) } : sanded
   if (before.ashPct === null || before.dryMatterPct === null) return ashed
   return followAsh(ashed, { ashPct: before.ashPct, dryMatterPct: before.dryMatterPct })
 }
 
-/** Values that keep their share of a measured one: digestible of total, available of total phosphorus, linoleic acid of fat. */
-const SHARES = {
-  EE: ['LA'],
-  totP: ['avP', 'phytP'],
-  Lys: ['SID_Lys'],
-  Met: ['SID_Met'],
-  Thr: ['SID_Thr'],
-  Trp: ['SID_Trp'],
-} as const satisfies Partial<Record<AnalyteId, readonly NutrientId[]>>
-const sharesOf = (analyte: AnalyteId): readonly NutrientId[] => (analyte in SHARES ? SHARES[analyte as keyof typeof SHARES] : [])
+const withProtein = (
+  values: LotValues,
+  result: Result | undefined,
+  facts: { urea: UreaState; ingredientKey: string; measuring: Measuring },
+) => {
+  if (!result) return values
+  const protein = cappedProtein(values.CP, result, facts.urea) ?? measuredValue(result, values.CP, facts.measuring)
+  return { ...followProtein(values, protein, facts.urea, facts.ingredientKey), CP: protein }
+}
 
-const withMeasured = (start: LotValues, results: Results): LotValues => {
+const withMeasured = (start: LotValues, results: Results, measuringOf: MeasuringOf): LotValues => {
   let values = start
   for (const analyte of ANALYTE_IDS) {
     const { nutrient } = ANALYTES[analyte]
     const result = results[analyte]
-    if (!result || nutrient === null || analyte === 'moisture' || analyte === 'ash') continue
-    const before = values[nutrient].value
-    const measured = measuredValue(result, values[nutrient])
-    values = { ...followShare(values, sharesOf(analyte), before, measured.value, `follows-${nutrient}`), [nutrient]: measured }
+    if (!result || nutrient === null || analyte === 'moisture' || analyte === 'ash' || analyte === 'CP') continue
+    const before = values[nutrient]
+    const measured = measuredValue(result, before, measuringOf(nutrient))
+    values = { ...followShare(values, sharesOf(nutrient), before, measured, `follows-${nutrient}`), [nutrient]: measured }
   }
   return values
+}
+
+const withEnergy = (values: LotValues, bookValues: LotValues, results: Results, urea: UreaState): LotValues => {
+  const believed = ANALYTE_IDS.filter(
+    (id) => results[id] && !results[id].belowDetection && (id !== 'CP' || urea === 'not-needed' || urea === 'clear'),
+  )
+  return { ...values, AME: energyByEquation(values, bookValues, new Set(believed)) ?? values.AME }
 }
 
 const CONTAMINANTS = ['aflatoxin_B1', 'aflatoxin_total', 'urea', 'AIA'] as const satisfies readonly ContaminantId[]
@@ -107,33 +116,44 @@ const contaminantsOf = (results: Results): LotComposition['contaminants'] => {
   for (const id of CONTAMINANTS) {
     const result = results[id]
     if (!result) continue
+    const [unit] = ANALYTES[id].units
     found[id] = {
       value: result.value,
-      unit: ANALYTES[id].units[0],
+      unit,
       knownBy: result.belowDetection ? 'below-detection' : 'measured',
+      ...(unit === 'ug/kg' ? { upperBound: poisonUpperBound(result) } : {}),
+      results: result.readings.length,
       step: result.step,
     }
   }
   return found
 }
 
+const measuredOf = (results: Results): LotComposition['measured'] =>
+  Object.fromEntries(Object.values(results).map(({ analyte, value, belowDetection }) => [analyte, { value, belowDetection }]))
+
 /**
- * What is believed of a lot, per nutrient on the as-fed basis in the nutrient's unit: book values, rescaled by measured moisture
- * (all by dry matter), ash and sand (organic matter), protein (amino acids) and replaced by what was measured. Unknown stays unknown.
+ * What is believed of a lot, per nutrient on the as-fed basis in the nutrient's unit, with its spread: the book with its between-lot
+ * deviation, moved towards the supplier's earlier lots, rescaled by measured moisture (all by dry matter), ash and sand (organic matter),
+ * updated by each result with its error, and what follows from a result with it (amino acids, shares, energy). Unknown stays unknown.
  */
-export const composeLot = ({ ingredientKey, category, book, assays, intakeMoisturePct = null }: LotInput): LotComposition => {
+export const composeLot = (lot: LotInput): LotComposition => {
+  const { ingredientKey, category, book, assays, assayErrors: errors = [], intakeMoisturePct = null } = lot
   const results = resultsOf(assays)
   const urea = ureaState(results.urea, ureaIsKnownFraud(ingredientKey, category))
-  const dried = withMoisture(fromBook(book), results, intakeMoisturePct)
-  const organic = withAshAndSand(dried.values, results)
-  const protein = results.CP && believedProtein(organic, results.CP, urea)
-  const aminoAcids = protein ? followProtein(organic, protein, urea) : organic
-  const measured = withMeasured(aminoAcids, { ...results, ...(protein ? { CP: protein } : {}) })
-  const ureaFlag = urea === 'found' || (urea === 'untested' && protein) ? [{ code: `urea-${urea}`, facts: { ingredientKey } }] : []
+  const sds = new Map(book.map(({ nutrient, sd }) => [nutrient, sd]))
+  const measuringOf: MeasuringOf = (nutrient) => ({ errors, betweenLotSd: sds.get(nutrient) })
+  const prior = priorValues(book, ingredientKey, lot.supplierRecord)
+  const dried = withMoisture(prior, results, { intakeMoisturePct, measuring: measuringOf('DM') })
+  const organic = withAshAndSand(dried.values, results, measuringOf)
+  const aminoAcids = withProtein(organic, results.CP, { urea, ingredientKey, measuring: measuringOf('CP') })
+  const measured = withEnergy(withMeasured(aminoAcids, results, measuringOf), priorValues(book, ingredientKey), results, urea)
+  const ureaFlag = urea === 'found' || (urea === 'untested' && results.CP) ? [{ code: `urea-${urea}`, facts: { ingredientKey } }] : []
   return {
     ingredientKey,
     category,
     values: deriveSums(measured, results.Met !== undefined),
+    measured: measuredOf(results),
     contaminants: contaminantsOf(results),
     measuredMoisturePct: dried.moisturePct,
     flags: [...Object.values(results).flatMap((result) => result.flag ?? []), ...ureaFlag],

@@ -1,7 +1,7 @@
 /**
  * Metabolisable energy of a compound poultry feed in MJ/kg by Regulation (EC) 152/2009, Annex VII (read; `mill_practice.csv`
- * FOR-01), from crude protein, fat, starch and total sugars in per cent as-fed. It checks a finished feed and does not replace
- * the energy of single ingredients. Undefined when an input is unknown.
+ * FOR-01), from crude protein, fat, starch and total sugars in per cent as-fed. It checks a finished feed; of a
+ * single ingredient it says how the energy moves with the analysis, not how high it is. Undefined when an input is unknown.
  */
 export const compoundFeedEnergyMjPerKg = (feed: {
   readonly proteinPct: number | undefined

@@ -1,6 +1,17 @@
-import { scaleValue, scaleValues, weakestKnownBy, type KnownValue, type LotValue, type LotValues, type Step } from './lot-value.js'
-import { electrolyteBalance } from './electrolytes.js'
+import { ELECTROLYTE_WEIGHTS } from './electrolytes.js'
+import { followParent } from './follow-parent.js'
+import {
+  scaleValue,
+  scaleValues,
+  spreadParts,
+  weakestKnownBy,
+  type KnownValue,
+  type LotValue,
+  type LotValues,
+  type Step,
+} from './lot-value.js'
 import { NUTRIENT_IDS, type NutrientId } from './nutrients.js'
+import { addLinked, addSpreads, scaleSpread, type Spread } from './spread.js'
 
 export const AMINO_ACIDS = [
   'Lys',
@@ -34,8 +45,16 @@ const NOT_ORGANIC: readonly NutrientId[] = ['DM', 'ash', 'DEB', ...MINERALS]
 const ORGANIC = NUTRIENT_IDS.filter((nutrient) => !NOT_ORGANIC.includes(nutrient))
 const FOLLOWS_MOISTURE = NUTRIENT_IDS.filter((nutrient) => nutrient !== 'DM' && nutrient !== 'DEB')
 
-/** All as-fed values follow the dry matter: times (100 - moisture) / book dry matter. Without a book dry matter nothing follows. */
-export const followMoisture = (values: LotValues, moisturePct: number, step: Step, sd?: number): LotValues => {
+const withScatter = (value: LotValue, factorSpread: Spread): LotValue =>
+  value.value === null || value.spread === undefined
+    ? value
+    : { ...value, ...spreadParts(addSpreads(value.spread, scaleSpread(factorSpread, value.value))) }
+
+/**
+ * All as-fed values follow the dry matter: times (100 - moisture) / book dry matter. Without a book dry matter nothing follows. The
+ * moisture stands as measured, without a prior: it follows the weather and the drying, not the ingredient. `spread` is its own error.
+ */
+export const followMoisture = (values: LotValues, moisturePct: number, step: Step, spread?: Spread): LotValues => {
   const book = values.DM
   if (book.value === null || book.value <= 0) return values
   const factor = (100 - moisturePct) / book.value
@@ -43,11 +62,15 @@ export const followMoisture = (values: LotValues, moisturePct: number, step: Ste
   const dryMatter: KnownValue = {
     value: 100 - moisturePct,
     knownBy: 'measured',
-    ...(sd === undefined ? {} : { sd }),
+    ...spreadParts(spread),
     ...(book.bookValue === undefined ? {} : { bookValue: book.bookValue }),
     from: [...book.from, step],
   }
-  return { ...scaleValues(values, FOLLOWS_MOISTURE, { factor, step: follow }), DM: dryMatter }
+  const scaled = scaleValues(values, FOLLOWS_MOISTURE, { factor, step: follow })
+  if (spread === undefined || moisturePct >= 100) return { ...scaled, DM: dryMatter }
+  const relative = scaleSpread(spread, 1 / (100 - moisturePct))
+  const widened = FOLLOWS_MOISTURE.map((nutrient) => [nutrient, withScatter(scaled[nutrient], relative)])
+  return { ...scaled, ...Object.fromEntries(widened), DM: dryMatter }
 }
 
 /**
@@ -76,39 +99,65 @@ export const followAsh = (values: LotValues, before: { readonly ashPct: number; 
 export const followShare = (
   values: LotValues,
   nutrients: readonly NutrientId[],
-  before: number | null,
-  after: number | null,
+  before: LotValue,
+  after: KnownValue,
   code: string,
 ): LotValues => {
-  if (before === null || after === null || before <= 0 || before === after) return values
-  const step = { code, facts: { before, after, factor: after / before } }
-  return scaleValues(values, nutrients, { factor: after / before, step, remark: true })
+  if (before.value === null || before.value <= 0) return values
+  const factor = after.value / before.value
+  const step = { code, facts: { before: before.value, after: after.value, factor } }
+  const parent = before
+  const changed = nutrients.map((nutrient) => [nutrient, followParent(values[nutrient], { before: parent, after, factor, step })])
+  return { ...values, ...Object.fromEntries(changed) }
+}
+
+type Sum = { readonly code: string; readonly weights: readonly number[]; readonly spreadOf: (...parts: readonly Spread[]) => Spread }
+
+/** The spread of a weighted sum; unknown when a part that can vary has none. */
+const spreadOfSum = (parts: readonly KnownValue[], { weights, spreadOf }: Sum): Spread | undefined => {
+  const spreads = parts.map((part, i) => {
+    const spread = part.spread ?? (part.knownBy === 'structural-zero' ? { own: 0 } : undefined)
+    return spread && scaleSpread(spread, weights[i] ?? 0)
+  })
+  const known = spreads.filter((spread) => spread !== undefined)
+  return known.length < parts.length ? undefined : spreadOf(...known)
 }
 
 /** A sum of weighted contents with the weakest mark of its parts; unknown when a part is. */
-const combined = (parts: readonly LotValue[], code: string, formula: (amounts: readonly number[]) => number, old: LotValue): LotValue => {
+const combined = (parts: readonly LotValue[], sum: Sum, old: LotValue): LotValue => {
+  const { code, weights } = sum
   const known = parts.filter((part): part is KnownValue => part.value !== null)
   const bookValue = old.bookValue === undefined ? {} : { bookValue: old.bookValue }
   if (known.length < parts.length)
     return { value: null, knownBy: 'unknown', ...bookValue, from: [{ code: `${code}-part-unknown`, facts: {} }] }
   const weakest = weakestKnownBy(known.map((part) => part.knownBy))
   const knownBy = weakest === 'unknown' ? 'memory' : weakest === 'measured' ? 'worked-out' : weakest
-  return { value: formula(known.map((part) => part.value)), knownBy, ...bookValue, from: [{ code, facts: {} }] }
+  const value = known.reduce((total, part, i) => total + (weights[i] ?? 0) * part.value, 0)
+  return { value, knownBy, ...spreadParts(spreadOfSum(known, sum)), ...bookValue, from: [{ code, facts: {} }] }
 }
-const total = (amounts: readonly number[]): number => amounts.reduce((sum, amount) => sum + amount, 0)
+
+// Methionine and cystine follow the same protein, so what they share errs the same way in both; the minerals err each by itself.
+const BOTH: Sum = { code: 'methionine-plus-cystine', weights: [1, 1], spreadOf: addLinked }
+const BALANCE: Sum = { code: 'electrolyte-balance', weights: ELECTROLYTE_WEIGHTS, spreadOf: addSpreads }
 
 /** Methionine + cystine (total anew only when one of the two was measured), the digestible sum, and the electrolyte balance. */
 export const deriveSums = (values: LotValues, sulphurMeasured: boolean): LotValues => {
-  const both = combined([values.Met, values.Cys], 'methionine-plus-cystine', total, values.MetCys)
+  const both = combined([values.Met, values.Cys], BOTH, values.MetCys)
   return {
     ...values,
     MetCys: both.value !== null && (sulphurMeasured || values.MetCys.value === null) ? both : values.MetCys,
-    SID_MetCys: combined([values.SID_Met, values.SID_Cys], 'methionine-plus-cystine', total, values.SID_MetCys),
-    DEB: combined(
-      [values.Na, values.K, values.Cl],
-      'electrolyte-balance',
-      ([na = 0, k = 0, cl = 0]) => electrolyteBalance(na, k, cl),
-      values.DEB,
-    ),
+    SID_MetCys: combined([values.SID_Met, values.SID_Cys], BOTH, values.SID_MetCys),
+    DEB: combined([values.Na, values.K, values.Cl], BALANCE, values.DEB),
   }
 }
+
+/** Values that keep their share of another: digestible of total, available of total phosphorus, linoleic acid of fat. */
+const SHARES: Partial<Record<NutrientId, readonly NutrientId[]>> = {
+  EE: ['LA'],
+  totP: ['avP', 'phytP'],
+  Lys: ['SID_Lys'],
+  Met: ['SID_Met'],
+  Thr: ['SID_Thr'],
+  Trp: ['SID_Trp'],
+}
+export const sharesOf = (nutrient: NutrientId): readonly NutrientId[] => SHARES[nutrient] ?? []

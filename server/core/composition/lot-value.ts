@@ -1,5 +1,5 @@
 import { KNOWN_BY, type KnownBy, type NutrientId } from './nutrients.js'
-import type { Spread } from './spread.js'
+import { scaleSpread, totalSd, type Spread } from './spread.js'
 
 /** How a value came about: a code and flat facts; the console tells it in words. */
 export type Step = { readonly code: string; readonly facts: Readonly<Record<string, string | number | boolean | null>> }
@@ -40,6 +40,10 @@ export const weakestKnownBy = (parts: readonly KnownBy[]): KnownBy => {
 export const followedKnownBy = (knownBy: KnownValue['knownBy']): KnownValue['knownBy'] =>
   knownBy === 'book' || knownBy === 'measured' ? 'worked-out' : knownBy
 
+/** The two members of a value that say how far it may lie from its mean; none when that is not known. */
+export const spreadParts = (spread: Spread | undefined): { spread?: Spread; sd?: number } =>
+  spread === undefined ? {} : { spread, sd: totalSd(spread) }
+
 type Follow = { readonly factor: number; readonly step: Step; readonly remark?: boolean }
 
 /** One value times a factor, its spread with it; an unknown stays unknown. `remark` moves book values to worked out. */
@@ -48,7 +52,7 @@ export const scaleValue = (value: LotValue, { factor, step, remark = false }: Fo
   return {
     ...value,
     value: value.value * factor,
-    ...(value.sd === undefined ? {} : { sd: value.sd * factor }),
+    ...spreadParts(value.spread && scaleSpread(value.spread, factor)),
     knownBy: remark ? followedKnownBy(value.knownBy) : value.knownBy,
     from: [...value.from, step],
   }
