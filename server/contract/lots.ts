@@ -111,9 +111,21 @@ export const LotValueView = z
   })
   .meta({ id: 'LotValue' })
 
+export const LotPoisonView = z
+  .object({
+    analyte: z.string(),
+    value: z.number().describe('the worst result; the detection limit when below detection'),
+    unit: z.string(),
+    belowDetection: z.boolean(),
+    upperBound: z.number().describe('what the lot may hold at most, 19 times in 20: samples miss mould poisons'),
+    results: z.number().int(),
+  })
+  .meta({ id: 'LotPoison' })
+
 export const LotDetailView = LotView.extend({
   assays: z.array(AssayView),
   composition: z.array(LotValueView),
+  poisons: z.array(LotPoisonView),
   flags: z.array(z.object({ code: z.string(), facts: z.record(z.string(), z.union([z.string(), z.number(), z.boolean(), z.null()])) })),
   findings: z.array(FindingView),
   mayRelease: z.boolean(),

@@ -27,7 +27,9 @@ const moisture: Reader = ({ measuredMoisturePct }) =>
 
 /** Chloride is 35.453 / 58.443 of salt (atomic weights). */
 const CHLORIDE_OF_SALT = 35.453 / 58.443
-const salt: Reader = ({ values: { Cl } }) => {
+const salt: Reader = ({ values, measured }) => {
+  // A result is compared as the laboratory wrote it, not as the belief that it moved.
+  const Cl = measured.Cl && !measured.Cl.belowDetection ? { value: measured.Cl.value, knownBy: 'measured' as const } : values.Cl
   if (Cl.value === null) return undefined
   const saltPct = Cl.value / CHLORIDE_OF_SALT
   return { low: saltPct, high: saltPct, unit: '%', knownBy: Cl.knownBy }

@@ -1,4 +1,5 @@
 import { worstCases, type BookIngredient, type BookValue, type WorstCases } from '#core/composition/book'
+import type { SpreadKind } from '#core/composition/deviation'
 import { NUTRIENT_IDS, type NutrientId } from '#core/composition/nutrients'
 import type { Db, Prisma, Tx } from '#platform/database/client'
 
@@ -13,16 +14,22 @@ const asKnownBy = (word: string): BookValue['knownBy'] => {
   throw new Error(`a book value cannot be known by ${word}`)
 }
 
+const asSpreadKind = (word: string): SpreadKind => {
+  if (word === 'lots' || word === 'regions' || word === 'memory' || word === 'pooled') return word
+  throw new Error(`a spread cannot be known by ${word}`)
+}
+
 type ValueRow = Prisma.IngredientValueGetPayload<object>
 
 /** A row of the book as core wants it. */
-export const bookValueOf = ({ nutrient, value, knownBy, source, note, sd }: ValueRow): BookValue => ({
+export const bookValueOf = ({ nutrient, value, knownBy, source, note, sd, sdKind, sdSource }: ValueRow): BookValue => ({
   nutrient: asNutrient(nutrient),
   value,
   knownBy: asKnownBy(knownBy),
   source,
   ...(note === '' ? {} : { note }),
-  ...(sd === null ? {} : { sd }),
+  ...(sd === null ? {} : { sd, sdSource }),
+  ...(sdKind === null ? {} : { sdKind: asSpreadKind(sdKind) }),
 })
 
 /** The book of these ingredients, or of all, by ingredient id. */

@@ -1,4 +1,5 @@
 import type { z } from 'zod'
+import type { BookValue } from '#core/composition/book'
 import { NUTRIENTS, NUTRIENT_IDS } from '#core/composition/nutrients'
 import type { IngredientDetailView, IngredientView, NutrientValueView } from '#contract/ingredients'
 import type { Db, Prisma, Tx } from '#platform/database/client'
@@ -45,6 +46,9 @@ export const withBook = {
 } as const satisfies Prisma.IngredientInclude
 type DetailRow = Prisma.IngredientGetPayload<{ include: typeof withBook }>
 
+const noteOf = ({ note = '', sdSource = '' }: BookValue): string =>
+  [note, sdSource === '' ? '' : `spread: ${sdSource}`].filter((part) => part !== '').join('; ')
+
 /** Every nutrient the mill computes with, in the same order for every ingredient: what nobody knows is shown as unknown. */
 const valueViews = (rows: DetailRow['values']): z.output<typeof NutrientValueView>[] => {
   const book = new Map(rows.map((row) => [row.nutrient, bookValueOf(row)]))
@@ -59,7 +63,7 @@ const valueViews = (rows: DetailRow['values']): z.output<typeof NutrientValueVie
       sd: known.sd ?? null,
       knownBy: known.knownBy,
       source: known.source,
-      note: known.note ?? '',
+      note: noteOf(known),
     }
   })
 }

@@ -1,10 +1,9 @@
 import { RecordAssaysBody, RecordedAssaysView } from '#contract/laboratory'
 import { ById } from '#contract/lists'
 import { MillError, fieldError } from '#core/errors'
-import type { BookIngredient } from '#core/composition/book'
 import { loadBook } from '#features/ingredients/book'
 import { assayView, withRecorder } from '#features/lots/assay-view'
-import { compositionOf } from '#features/lots/lot-composition'
+import { loadComposition } from '#features/lots/lot-composition'
 import { findingFacts, loadCheckContext, lotFindings } from '#features/lots/lot-safety'
 import { withNames, type LotRow } from '#features/lots/lot-view'
 import { command, type CommandContext } from '#platform/command'
@@ -33,14 +32,10 @@ const checkCorrection = async (tx: Tx, lotId: string, { supersedesId, analyte }:
 }
 
 /** A result may show that a lot should not have been released. It was, so the manager gets it to decide on. */
-const reportBadLot = async (
-  { tx, actor, now, newId, record }: CommandContext,
-  lotId: string,
-  book: BookIngredient | undefined,
-): Promise<void> => {
+const reportBadLot = async ({ tx, actor, now, newId, record }: CommandContext, lotId: string): Promise<void> => {
   const row = await tx.lot.findUniqueOrThrow({ where: { id: lotId }, include: withNames })
   if (row.status !== 'released' && row.status !== 'used-up') return
-  const composition = compositionOf(row, book)
+  const composition = await loadComposition(tx, row)
   const blocks = lotFindings({ row, composition }, await loadCheckContext(tx, now)).filter(
     ({ severity, what }) => severity === 'block' && what.code !== 'lot-expired',
   )
@@ -75,7 +70,7 @@ export const recordAssays = command({
       })
     }
     record('assays.recorded', 'lot', lotId, { number: lot.number, analytes: results.map(({ analyte }) => analyte), assayIds: ids })
-    await reportBadLot(ctx, lotId, book)
+    await reportBadLot(ctx, lotId)
     const rows = await tx.assay.findMany({ where: { id: { in: ids } }, include: withRecorder, orderBy: { id: 'asc' } })
     return { lotId, assays: rows.map(assayView) }
   },

@@ -4,7 +4,7 @@ import { formatKg, parseKg, sumGrams, type Grams } from '#core/quantity/mass'
 import { loadBook } from '#features/ingredients/book'
 import type { Db, Prisma, Tx } from '#platform/database/client'
 import { dateOf, plainDate } from '#platform/mill-day'
-import { compositionOf } from './lot-composition.js'
+import { loadCompositions } from './lot-composition.js'
 import { medicationOf, statusOf, withNames, type LotRow } from './lot-view.js'
 
 /** A lot as a mix sees it. Kilograms and prices are decimal strings. */
@@ -56,8 +56,11 @@ const mixLot = (row: Row, composition: LotComposition): MixLot => ({
 })
 
 const mixLots = async (db: Db | Tx, rows: readonly Row[]): Promise<MixLot[]> => {
-  const book = await loadBook(db, [...new Set(rows.map(({ ingredientId }) => ingredientId))])
-  return rows.map((row) => mixLot(row, compositionOf(row satisfies LotRow, book.get(row.ingredientId))))
+  const compositions = await loadCompositions(db, rows satisfies readonly LotRow[])
+  return rows.flatMap((row, i) => {
+    const composition = compositions[i]
+    return composition ? [mixLot(row, composition)] : []
+  })
 }
 
 type Which = {

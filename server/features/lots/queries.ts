@@ -2,14 +2,13 @@ import type { z } from 'zod'
 import { ById } from '#contract/lists'
 import { LotDetailView, LotListQuery, LotView } from '#contract/lots'
 import { MillError } from '#core/errors'
-import { loadBook } from '#features/ingredients/book'
 import type { Role } from '#platform/actor'
 import type { Db, Prisma } from '#platform/database/client'
 import { containing, numberIn, onlyIds, rowsOf } from '#platform/list-page'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
 import { assayView, withRecorder } from './assay-view.js'
-import { compositionOf, compositionView } from './lot-composition.js'
+import { compositionView, loadComposition, poisonsView } from './lot-composition.js'
 import { PROTEIN_BEARING_CATEGORIES, loadCheckContext, lotFindings } from './lot-safety.js'
 import { lotView, withNames } from './lot-view.js'
 
@@ -73,13 +72,13 @@ const lotDetail = async (db: Db, id: string, { now, role }: { now: Date; role: R
   const row = await db.lot.findUnique({ where: { id }, include: withNames })
   if (row === null) throw new MillError('not-found')
   const assays = await db.assay.findMany({ where: { lotId: id }, include: withRecorder, orderBy: [{ recordedAt: 'asc' }, { id: 'asc' }] })
-  const book = await loadBook(db, [row.ingredientId])
-  const composition = compositionOf(row, book.get(row.ingredientId))
+  const composition = await loadComposition(db, row)
   const findings = lotFindings({ row, composition }, await loadCheckContext(db, now))
   return {
     ...lotView(row),
     assays: assays.map(assayView),
     composition: compositionView(composition),
+    poisons: poisonsView(composition),
     flags: composition.flags.map(({ code, facts }) => ({ code, facts: { ...facts } })),
     findings: findings.map(({ what, ...finding }) => ({ ...finding, what: { code: what.code, facts: { ...what.facts } } })),
     mayRelease: mayRelease(row.status, findings, role),

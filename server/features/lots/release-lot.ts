@@ -2,10 +2,9 @@ import { ById } from '#contract/lists'
 import { LotView, ReleaseLotBody } from '#contract/lots'
 import { MillError } from '#core/errors'
 import type { Finding } from '#core/safety/finding'
-import { loadBook } from '#features/ingredients/book'
 import type { Role } from '#platform/actor'
 import { command } from '#platform/command'
-import { compositionOf } from './lot-composition.js'
+import { loadComposition } from './lot-composition.js'
 import { decideLot } from './lot-decision.js'
 import { findingFacts, loadCheckContext, lotFindings } from './lot-safety.js'
 import { lotView } from './lot-view.js'
@@ -32,8 +31,7 @@ export const releaseLot = command({
   output: LotView,
   async run({ tx, actor, now, record }, { id, revision, reason }) {
     const row = await decideLot(tx, { id, revision, from: ['on-hold'], to: 'released', reason, actorId: actor.userId, now })
-    const book = await loadBook(tx, [row.ingredientId])
-    const composition = compositionOf(row, book.get(row.ingredientId))
+    const composition = await loadComposition(tx, row)
     const findings = lotFindings({ row, composition }, await loadCheckContext(tx, now))
     judge(findings, actor.role, reason)
     const warned = findings.filter(({ severity }) => severity === 'warn')
