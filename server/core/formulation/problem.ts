@@ -12,7 +12,11 @@ export type FormulaProblem = {
   readonly nutrients?: readonly ProblemNutrient[] | undefined
   readonly ratios?: readonly ProblemRatio[] | undefined
   readonly linear?: readonly ProblemLinear[] | undefined
-  readonly logic?: readonly unknown[] | undefined
+  readonly logic?: readonly ProblemLogic[] | undefined
+  readonly groups?: readonly ProblemGroup[] | undefined
+  readonly previous?: ProblemPrevious | undefined
+  /** Stands for the largest amount of an ingredient whose use is a choice where no limit gives one. */
+  readonly bigM?: number | undefined
 }
 
 export type ProblemIngredient = {
@@ -24,8 +28,11 @@ export type ProblemIngredient = {
   readonly spreads?: { readonly [nutrient: string]: Spread } | undefined
   readonly min?: number | undefined
   readonly max?: number | undefined
+  /** A whole number. */
   readonly integer?: boolean | undefined
+  /** A whole multiple of this. */
   readonly increment?: number | undefined
+  /** Zero, or at least this (an amount, also where `inclusionBasis` is `fraction`). */
   readonly minIfUsed?: number | undefined
 }
 
@@ -55,22 +62,29 @@ export type ProblemLinear = {
   readonly max?: number | undefined
 }
 
-export type Support = { readonly kind: 'supported' } | { readonly kind: 'unsupported'; readonly what: string }
+/**
+ * Which ingredients are used together. An ingredient is used when it is above zero, by at least its `minIfUsed` or its `increment`, else by a
+ * millionth of the most that can be used of it. `eitherOr`: exactly one of the items.
+ */
+export type ProblemLogic = { readonly id: string } & (
+  | { readonly type: 'atMost' | 'atLeast'; readonly k: number; readonly items: readonly string[] }
+  | { readonly type: 'eitherOr'; readonly items: readonly string[] }
+  | { readonly type: 'implies'; readonly if: string; readonly then: string }
+)
 
-/** Whether this solver can take the problem whole; what it cannot take yet it names, and never drops. */
-export function supportOf(problem: FormulaProblem): Support {
-  if (problem.logic?.length) return { kind: 'unsupported', what: 'problem.logic' }
-  for (const [i, ingredient] of problem.ingredients.entries()) {
-    const what = ingredient.integer
-      ? 'integer'
-      : ingredient.increment !== undefined
-        ? 'increment'
-        : ingredient.minIfUsed !== undefined
-          ? 'minIfUsed'
-          : null
-    if (what) return { kind: 'unsupported', what: `problem.ingredients[${i}].${what}` }
-  }
-  return { kind: 'supported' }
+/** The sum of several ingredients, in the basis of `inclusionBasis`. */
+export type ProblemGroup = {
+  readonly id: string
+  readonly items: readonly string[]
+  readonly min?: number | undefined
+  readonly max?: number | undefined
+}
+
+/** How far each ingredient may move from a mix made before, both in the basis of `inclusionBasis`; one not in that mix had none of it. */
+export type ProblemPrevious = {
+  readonly amounts: { readonly [ingredient: string]: number }
+  /** For all ingredients, or by ingredient (those not named may change freely). */
+  readonly maxChange: number | { readonly [ingredient: string]: number }
 }
 
 /** The value of a record's own member, never of its prototype. */
@@ -85,3 +99,7 @@ export function nutrientsNeeded(problem: FormulaProblem): readonly string[] {
   ]
   return [...new Set(ids)]
 }
+
+/** The most that an ingredient may move from the previous mix; undefined where it may move freely. */
+export const changeAllowed = ({ maxChange }: ProblemPrevious, ingredient: string): number | undefined =>
+  typeof maxChange === 'number' ? maxChange : valueOf(maxChange, ingredient)

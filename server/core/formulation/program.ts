@@ -1,5 +1,6 @@
 import type { LinearProgram, LinearRow, LinearVariable } from './linear-program.js'
-import { valueOf, type FormulaProblem, type ProblemNutrient, type ProblemRatio } from './problem.js'
+import { choicesOf, type Choice } from './integer-choice.js'
+import { changeAllowed, valueOf, type FormulaProblem, type ProblemNutrient, type ProblemRatio } from './problem.js'
 
 /** A row of the program with the id of the limit that it states. */
 export type NamedRow = {
@@ -12,8 +13,17 @@ export type NamedRow = {
 /** A bound of one ingredient's amount with the id of the limit that it states. */
 export type NamedBound = { readonly id: string; readonly index: number; readonly side: 'min' | 'max'; readonly value: number }
 
-/** A problem's limits by name: rows over all ingredients, and bounds of single ones. */
-export type NamedLimits = { readonly costs: readonly number[]; readonly rows: readonly NamedRow[]; readonly bounds: readonly NamedBound[] }
+/** A problem's limits by name: rows over all ingredients, bounds of single ones, and what must be whole or chosen. */
+export type NamedLimits = {
+  readonly costs: readonly number[]
+  readonly rows: readonly NamedRow[]
+  readonly bounds: readonly NamedBound[]
+  /** The least of each variable where no bound says otherwise, null for none. Missing: 0, because amounts are never negative. */
+  readonly floors?: readonly (number | null)[] | undefined
+  readonly choices?: readonly Choice[] | undefined
+}
+
+type Side = 'min' | 'max' | 'eq'
 
 const isFixedBatch = (problem: FormulaProblem): boolean => problem.batch?.relation === '='
 const contentsOf = (problem: FormulaProblem, nutrient: string): number[] =>
@@ -97,16 +107,38 @@ const boundsOf = (problem: FormulaProblem, scale: number): NamedBound[] =>
       : [{ id: `ingredient:${ingredient.id}:max`, index, side: 'max' as const, value: ingredient.max * scale }]),
   ])
 
-/** Fractions of a batch that is not fixed: rows over the total amount. */
-const fractionRows = (problem: FormulaProblem): NamedRow[] =>
-  boundsOf(problem, 1).map((bound) =>
-    oneSided(
-      bound.id,
-      bound.side,
-      0,
-      problem.ingredients.map((_, i) => (i === bound.index ? 1 : 0) - bound.value),
-    ),
+/** A limit on a sum of ingredients in the basis of `inclusionBasis`: fractions of a batch that is not fixed are rows over the total. */
+function shareRow(problem: FormulaProblem, id: string, side: Side, limit: number, members: readonly number[]): NamedRow {
+  if (problem.inclusionBasis !== 'fraction') return oneSided(id, side, limit, members)
+  if (problem.batch && isFixedBatch(problem)) return oneSided(id, side, limit * problem.batch.size, members)
+  return oneSided(
+    id,
+    side,
+    0,
+    members.map((member) => member - limit),
   )
+}
+
+const unit = (problem: FormulaProblem, index: number): number[] => problem.ingredients.map((_, i) => (i === index ? 1 : 0))
+
+const fractionRows = (problem: FormulaProblem): NamedRow[] =>
+  boundsOf(problem, 1).map((bound) => shareRow(problem, bound.id, bound.side, bound.value, unit(problem, bound.index)))
+
+const groupRows = (problem: FormulaProblem): NamedRow[] =>
+  (problem.groups ?? []).flatMap((group) => {
+    const members = problem.ingredients.map(({ id }) => (group.items.includes(id) ? 1 : 0))
+    return sides(group, (side, limit) => shareRow(problem, `group:${group.id}:${side}`, side, limit, members))
+  })
+
+const changeRows = (problem: FormulaProblem): NamedRow[] =>
+  problem.ingredients.flatMap(({ id }, index) => {
+    const { previous } = problem
+    const change = previous ? changeAllowed(previous, id) : undefined
+    if (!previous || change === undefined) return []
+    const before = valueOf(previous.amounts, id) ?? 0
+    const row = (side: 'min' | 'max', limit: number) => shareRow(problem, `change:${id}:${side}`, side, limit, unit(problem, index))
+    return [...(before - change > 0 ? [row('min', before - change)] : []), row('max', before + change)]
+  })
 
 /** All limits of a problem by their names, rows in the order of `seed/reference/README.md`. */
 export function limitsOf(problem: FormulaProblem): NamedLimits {
@@ -120,9 +152,12 @@ export function limitsOf(problem: FormulaProblem): NamedLimits {
       ...(problem.nutrients ?? []).flatMap((nutrient) => nutrientRows(problem, nutrient)),
       ...(problem.ratios ?? []).flatMap((ratio) => ratioRows(problem, ratio)),
       ...linearRows(problem),
+      ...groupRows(problem),
+      ...changeRows(problem),
       ...(freeFractions ? fractionRows(problem) : []),
     ],
     bounds: freeFractions ? [] : boundsOf(problem, byFraction && fixedSize !== null ? fixedSize : 1),
+    choices: choicesOf(problem),
   }
 }
 
@@ -131,14 +166,23 @@ const sparse = (row: NamedRow, name: string): LinearRow => {
   return { name, lower: row.lower, upper: row.upper, columns, coefficients: columns.map((i) => row.dense[i] ?? 0) }
 }
 
-/** The linear program of those limits; `cost: false` asks only whether they can hold together. */
+/** What no bound says: amounts are never negative, unless `floors` says so. */
+export const floorOf = ({ floors }: NamedLimits, index: number): number | null => {
+  const floor = floors?.[index]
+  return floor === undefined ? 0 : floor
+}
+
+/**
+ * The linear program of those limits; `cost: false` asks only whether they can hold together. Choices are left out: with whole numbers it is
+ * the relaxation (see `integer-program.ts`).
+ */
 export function programOf(limits: NamedLimits, options: { readonly cost: boolean } = { cost: true }): LinearProgram {
   const least = new Map(limits.bounds.filter((bound) => bound.side === 'min').map((bound) => [bound.index, bound.value]))
   const most = new Map(limits.bounds.filter((bound) => bound.side === 'max').map((bound) => [bound.index, bound.value]))
   const variables: LinearVariable[] = limits.costs.map((cost, index) => ({
     name: `x${index}`,
     cost: options.cost ? cost : 0,
-    lower: least.get(index) ?? 0,
+    lower: least.get(index) ?? floorOf(limits, index),
     upper: most.get(index) ?? null,
   }))
   return { variables, rows: limits.rows.map((row, i) => sparse(row, `r${i}`)) }

@@ -1,4 +1,6 @@
-import { valueOf, type FormulaProblem } from './problem.js'
+import { certaintyViolations } from './certainty-recheck.js'
+import { changeAllowed, valueOf, type FormulaProblem } from './problem.js'
+import { brokenChoices } from './recheck-choices.js'
 
 /** A limit that an answer breaks: by how much, in the limit's own unit. */
 export type Violation = { readonly id: string; readonly by: number }
@@ -84,8 +86,35 @@ function ofLinear(problem: FormulaProblem, amounts: readonly number[]): Violatio
   })
 }
 
+/** What a limit of one is in amounts. */
+const unitOf = (problem: FormulaProblem, total: number): number =>
+  problem.inclusionBasis === 'fraction' ? (problem.batch?.relation === '=' ? problem.batch.size : total) : 1
+
+function ofGroups(problem: FormulaProblem, amounts: readonly number[], total: number): Violation[] {
+  const unit = unitOf(problem, total)
+  return (problem.groups ?? []).flatMap((group) => {
+    const sum = sumOver(problem, amounts, (i) => (group.items.includes(problem.ingredients[i]?.id ?? '') ? 1 : 0))
+    const scaled = (limit: number | undefined) => (limit === undefined ? undefined : limit * unit)
+    return outside(`group:${group.id}`, sum, { min: scaled(group.min), max: scaled(group.max) })
+  })
+}
+
+function ofChange(problem: FormulaProblem, amounts: readonly number[], total: number): Violation[] {
+  const { previous } = problem
+  if (!previous) return []
+  const unit = unitOf(problem, total)
+  return problem.ingredients.flatMap(({ id }, i) => {
+    const change = changeAllowed(previous, id)
+    if (change === undefined) return []
+    const now = amounts[i] ?? Number.NaN
+    const moved = now - (valueOf(previous.amounts, id) ?? 0) * unit
+    const size = Math.abs(now) + Math.abs(now - moved)
+    return [...violation(`change:${id}:min`, -moved - change * unit, size), ...violation(`change:${id}:max`, moved - change * unit, size)]
+  })
+}
+
 function ofIngredients(problem: FormulaProblem, amounts: readonly number[], total: number): Violation[] {
-  const unit = problem.inclusionBasis === 'fraction' ? (problem.batch?.relation === '=' ? problem.batch.size : total) : 1
+  const unit = unitOf(problem, total)
   return problem.ingredients.flatMap(({ id, min, max }, i) => {
     const value = amounts[i] ?? Number.NaN
     const name = `ingredient:${id}`
@@ -107,7 +136,11 @@ export function recheck(problem: FormulaProblem, amounts: readonly number[]): Vi
     ...ofNutrients(problem, amounts, total.value),
     ...ofRatios(problem, amounts),
     ...ofLinear(problem, amounts),
+    ...ofGroups(problem, amounts, total.value),
+    ...ofChange(problem, amounts, total.value),
     ...ofIngredients(problem, amounts, total.value),
+    ...brokenChoices(problem, amounts),
+    ...certaintyViolations(problem, amounts),
   ]
 }
 

@@ -1,4 +1,4 @@
-import type { LinearOutcome, LinearProgram, LinearRow } from '#core/formulation/linear-program'
+import type { IntegerOutcome, IntegerProgram, LinearOutcome, LinearProgram, LinearRow } from '#core/formulation/linear-program'
 
 /** Powers of two scale without rounding. */
 const powerOfTwo = (size: number): number => 2 ** -Math.round(Math.log2(size))
@@ -32,4 +32,19 @@ export function obviousOutcome(lp: LinearProgram): LinearOutcome | null {
   if (lp.variables.length === 0) return { kind: 'optimal', objective: 0, x: [], rowDuals: lp.rows.map(() => 0), reducedCosts: [] }
   const numbers = [...lp.variables.map((variable) => variable.cost), ...lp.rows.flatMap((row) => row.coefficients)]
   return numbers.every(Number.isFinite) ? null : { kind: 'failed', reason: 'a coefficient is not a finite number' }
+}
+
+/** The same for a program with whole numbers. */
+export function obviousIntegerOutcome(program: IntegerProgram): IntegerOutcome | null {
+  const outcome = obviousOutcome(program)
+  return outcome?.kind === 'optimal' ? { kind: 'solved', objective: 0, x: [], bound: 0, proven: true } : outcome
+}
+
+/** A solver never throws: what goes wrong inside is an answer. */
+export function withoutThrowing<T>(solve: () => T): T | { readonly kind: 'failed'; readonly reason: string } {
+  try {
+    return solve()
+  } catch (error) {
+    return { kind: 'failed', reason: error instanceof Error ? error.message : String(error) }
+  }
 }

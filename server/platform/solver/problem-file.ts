@@ -1,108 +1,114 @@
-import { z } from 'zod'
-import { nutrientsNeeded, supportOf, valueOf, type FormulaProblem } from '#core/formulation/problem'
+import type { z } from 'zod'
+import type { ChanceProblem } from '#core/formulation/chance'
+import { readMps } from '#core/formulation/mps'
+import type { MultiProblem } from '#core/formulation/multi'
+import { zOf } from '#core/formulation/normal'
+import type { StatedProblem } from '#core/formulation/stated-problem'
+import { chanceFault, formulaFault, modelFault, multiFault, type Fault } from './problem-faults.js'
+import { ChanceConstrained, Formula, LinearModelProblem, Mps, Multi, Parameter } from './problem-schemas.js'
 
-/** What a problem file holds: a problem to solve, something not yet supported, or a fault with the member it is in. */
+/** What a problem file holds: a problem to solve, a kind that is not solved here, or a fault with the member it is in. */
 export type ProblemFile =
-  | { readonly kind: 'problem'; readonly problem: FormulaProblem }
+  | { readonly kind: 'problem'; readonly stated: StatedProblem }
   | { readonly kind: 'unsupported'; readonly what: string }
   | { readonly kind: 'malformed'; readonly message: string }
-
-const finite = z.number('must be a number')
-const notNegative = finite.nonnegative('must not be negative')
-const id = z.string('must be a text').min(1, 'must not be empty')
-const numbers = z.record(z.string(), finite, 'must be an object of numbers')
-const list = <T extends z.ZodType>(of: T) => z.array(of, 'must be a list')
-/** Remarks that cases carry beside their figures; any other unknown member is refused, because it may be a misspelt limit. */
-const remarks = { info: z.unknown().optional(), note: z.unknown().optional(), name: z.unknown().optional(), unit: z.unknown().optional() }
-const object = <T extends z.core.$ZodLooseShape>(shape: T) => z.strictObject({ ...remarks, ...shape }, 'must be an object')
-
-const Ingredient = object({
-  id,
-  cost: finite,
-  nutrients: numbers.optional(),
-  min: notNegative.optional(),
-  max: notNegative.optional(),
-  integer: z.boolean('must be true or false').optional(),
-  increment: finite.positive('must be above zero').optional(),
-  minIfUsed: notNegative.optional(),
-})
-const Basis = z.enum(['total', 'concentration'], "must be 'total' or 'concentration'")
-const Nutrient = object({ id, min: finite.optional(), max: finite.optional(), basis: Basis })
-const Ratio = object({ id, numerator: numbers, denominator: numbers, min: finite.optional(), max: finite.optional() })
-const Linear = object({ id, coefs: numbers, min: finite.optional(), max: finite.optional() })
-const Batch = object({
-  size: finite.positive('must be above zero'),
-  relation: z.enum(['=', '>=', '<='], "must be '=', '>=' or '<='"),
-  unit: z.string('must be a text').optional(),
-})
-
-const Problem = object({
-  batch: Batch.optional(),
-  inclusionBasis: z.enum(['fraction', 'amount'], "must be 'fraction' or 'amount'").optional(),
-  ingredients: list(Ingredient).min(1, 'must name at least one ingredient'),
-  nutrients: list(Nutrient).optional(),
-  ratios: list(Ratio).optional(),
-  linear: list(Linear).optional(),
-  logic: list(z.unknown()).optional(),
-  bigM: finite.optional(),
-  sense: z.literal('min', "must be 'min'").optional(),
-  unitOfAmounts: z.string('must be a text').optional(),
-})
 
 const pathOf = (path: readonly PropertyKey[]): string =>
   path.reduce<string>((text, part) => (typeof part === 'number' ? `${text}[${part}]` : text ? `${text}.${String(part)}` : String(part)), '')
 
-function faultOf(issue: z.core.$ZodIssue): string {
-  if (issue.code === 'unrecognized_keys') return `${pathOf(['problem', ...issue.path, issue.keys[0] ?? ''])}: is not a member of this form`
-  return `${pathOf(['problem', ...issue.path])}: ${issue.message}`
+function faultOf(issue: z.core.$ZodIssue, root: string): string {
+  if (issue.code === 'unrecognized_keys') return `${pathOf([root, ...issue.path, issue.keys[0] ?? ''])}: is not a member of this form`
+  return `${pathOf([root, ...issue.path])}: ${issue.message}`
 }
 
-function repeatedId(name: string, items: readonly { readonly id: string }[]): string | null {
-  const seen = new Set<string>()
-  for (const [i, item] of items.entries()) {
-    if (seen.has(item.id)) return `problem.${name}[${i}].id: '${item.id}' stands twice`
-    seen.add(item.id)
-  }
-  return null
+const malformed = (message: string): ProblemFile => ({ kind: 'malformed', message })
+
+type Read<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly file: ProblemFile }
+
+function parse<T extends z.ZodType>(schema: T, raw: unknown, root: string): Read<z.output<T>> {
+  const parsed = schema.safeParse(raw)
+  if (parsed.success) return { ok: true, value: parsed.data }
+  const [first] = parsed.error.issues
+  return { ok: false, file: malformed(first ? faultOf(first, root) : `${root}: cannot be read`) }
 }
 
-/** Faults between members: ids that stand twice, that nothing has, or contents that a limit needs and nobody gave. */
-function crossFault(problem: FormulaProblem): string | null {
-  const lists = [
-    ['ingredients', problem.ingredients],
-    ['nutrients', problem.nutrients ?? []],
-    ['ratios', problem.ratios ?? []],
-    ['linear', problem.linear ?? []],
-  ] as const
-  for (const [name, items] of lists) {
-    const repeated = repeatedId(name, items)
-    if (repeated) return repeated
+const problemOr = (fault: Fault, stated: StatedProblem): ProblemFile => (fault === null ? { kind: 'problem', stated } : malformed(fault))
+
+/** A limit by chance says how much it is to spare: `z` standard deviations, or the probability they stand for. */
+function chanceProblem(raw: z.output<typeof ChanceConstrained>): ChanceProblem | string {
+  const chance: ChanceProblem['chance'][number][] = []
+  for (const [i, { nutrient, min, max, z, probability }] of raw.chance.entries()) {
+    const deviations = z ?? (probability === undefined ? undefined : zOf(probability))
+    if (deviations === undefined) return `problem.chance[${i}].z: must be given, or a probability`
+    chance.push({ nutrient, min, max, z: deviations })
   }
-  const ids = new Set(problem.ingredients.map((ingredient) => ingredient.id))
-  for (const [i, row] of (problem.linear ?? []).entries()) {
-    const stranger = Object.keys(row.coefs).find((name) => !ids.has(name))
-    if (stranger !== undefined) return `problem.linear[${i}].coefs.${stranger}: is not an ingredient`
-  }
-  for (const [i, ingredient] of problem.ingredients.entries()) {
-    const missing = nutrientsNeeded(problem).find((nutrient) => valueOf(ingredient.nutrients, nutrient) === undefined)
-    if (missing !== undefined) return `problem.ingredients[${i}].nutrients.${missing}: must be given, 0 where the ingredient has none`
-  }
-  return null
+  return { ...raw, chance }
 }
 
-/** Members of other kinds of problem that this form does not have. */
-const OTHER_KINDS = ['products', 'totals', 'chance', 'model', 'mps'] as const
+/** Limits of ingredients in a product come by ingredient or as a list. */
+function multiProblem(raw: z.output<typeof Multi>): MultiProblem {
+  const products = raw.products.map(({ ingredientLimits, ...product }) => ({
+    ...product,
+    ingredientLimits: Array.isArray(ingredientLimits)
+      ? Object.fromEntries(ingredientLimits.map(({ id, min, max }) => [id, { min, max }]))
+      : ingredientLimits,
+  }))
+  return { ...raw, products }
+}
 
-function readProblem(raw: object): ProblemFile {
-  const other = OTHER_KINDS.find((name) => Object.hasOwn(raw, name))
-  if (other) return { kind: 'unsupported', what: `problem.${other}` }
-  const parsed = Problem.safeParse(raw)
-  const first = parsed.error?.issues[0]
-  if (!parsed.success) return { kind: 'malformed', message: first ? faultOf(first) : 'problem: cannot be read' }
-  const fault = crossFault(parsed.data)
-  if (fault) return { kind: 'malformed', message: fault }
-  const support = supportOf(parsed.data)
-  return support.kind === 'unsupported' ? support : { kind: 'problem', problem: parsed.data }
+function readChance(raw: unknown): ProblemFile {
+  const read = parse(ChanceConstrained, raw, 'problem')
+  if (!read.ok) return read.file
+  const problem = chanceProblem(read.value)
+  return typeof problem === 'string' ? malformed(problem) : problemOr(chanceFault(problem), { kind: 'chance-constrained', problem })
+}
+
+function readPrices(raw: unknown, file: object): ProblemFile {
+  const read = parse(Formula, raw, 'problem')
+  if (!read.ok) return read.file
+  const prices = parse(Parameter, 'parameter' in file ? file.parameter : undefined, 'parameter')
+  if (!prices.ok) return prices.file
+  const { ingredient, from, to } = prices.value
+  if (!read.value.ingredients.some((one) => one.id === ingredient))
+    return malformed(`parameter.ingredient: '${ingredient}' is not an ingredient`)
+  if (from >= to) return malformed('parameter.to: must be above parameter.from')
+  return problemOr(formulaFault(read.value), { kind: 'parametric-price', problem: read.value, parameter: { ingredient, from, to } })
+}
+
+function readMpsText(raw: unknown): ProblemFile {
+  const read = parse(Mps, raw, 'problem')
+  if (!read.ok) return read.file
+  const reading = readMps(read.value)
+  return reading.kind === 'fault'
+    ? malformed(`problem.mps: line ${reading.line}: ${reading.message}`)
+    : { kind: 'problem', stated: { kind: 'mps', problem: read.value } }
+}
+
+function readOfKind(kind: string, raw: unknown, file: object): ProblemFile {
+  switch (kind) {
+    case 'formula': {
+      const read = parse(Formula, raw, 'problem')
+      return read.ok ? problemOr(formulaFault(read.value), { kind, problem: read.value }) : read.file
+    }
+    case 'multi': {
+      const read = parse(Multi, raw, 'problem')
+      if (!read.ok) return read.file
+      const problem = multiProblem(read.value)
+      return problemOr(multiFault(problem), { kind, problem })
+    }
+    case 'lp': {
+      const read = parse(LinearModelProblem, raw, 'problem')
+      return read.ok ? problemOr(modelFault(read.value.model), { kind, problem: read.value }) : read.file
+    }
+    case 'mps':
+      return readMpsText(raw)
+    case 'chance-constrained':
+      return readChance(raw)
+    case 'parametric-price':
+      return readPrices(raw, file)
+    default:
+      return { kind: 'unsupported', what: `kind '${kind}'` }
+  }
 }
 
 /** Reads the text of a problem file: JSON with a member `problem` in the form of `seed/reference/README.md`, and `kind` (left out: `formula`). */
@@ -111,13 +117,11 @@ export function readProblemFile(text: string): ProblemFile {
   try {
     raw = JSON.parse(text)
   } catch (error) {
-    return { kind: 'malformed', message: `the file is not JSON: ${error instanceof Error ? error.message : String(error)}` }
+    return malformed(`the file is not JSON: ${error instanceof Error ? error.message : String(error)}`)
   }
-  if (typeof raw !== 'object' || raw === null || Array.isArray(raw)) return { kind: 'malformed', message: 'the file must hold one object' }
+  if (typeof raw !== 'object' || raw === null || Array.isArray(raw)) return malformed('the file must hold one object')
   const kind = 'kind' in raw ? raw.kind : 'formula'
-  if (typeof kind !== 'string') return { kind: 'malformed', message: 'kind: must be a text' }
-  if (kind !== 'formula') return { kind: 'unsupported', what: `kind '${kind}'` }
-  if (!('problem' in raw) || typeof raw.problem !== 'object' || raw.problem === null)
-    return { kind: 'malformed', message: 'problem: must be an object' }
-  return readProblem(raw.problem)
+  if (typeof kind !== 'string') return malformed('kind: must be a text')
+  if (!('problem' in raw) || typeof raw.problem !== 'object' || raw.problem === null) return malformed('problem: must be an object')
+  return readOfKind(kind, raw.problem, raw)
 }

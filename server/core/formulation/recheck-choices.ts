@@ -1,0 +1,49 @@
+import type { FormulaProblem, ProblemIngredient, ProblemLogic } from './problem.js'
+import { RECHECK_ABSOLUTE, RECHECK_RELATIVE, type Violation } from './recheck.js'
+
+/** The slack of the re-check for an amount among amounts of that size. */
+const slackOf = (size: number): number => RECHECK_RELATIVE * size + RECHECK_ABSOLUTE
+
+function offSteps(id: string, step: number, amount: number): Violation[] {
+  const by = Math.abs(amount - step * Math.round(amount / step))
+  return by <= slackOf(Math.abs(amount)) ? [] : [{ id, by }]
+}
+
+function ofIngredient({ id, integer, increment, minIfUsed }: ProblemIngredient, amount: number): Violation[] {
+  const least = minIfUsed ?? 0
+  // between nothing and the least: by how much the nearer of the two is missed
+  const between = Math.min(Math.abs(amount), Math.max(0, least - amount))
+  return [
+    ...(integer ? offSteps(`integer:${id}`, 1, amount) : []),
+    ...(increment === undefined ? [] : offSteps(`increment:${id}`, increment, amount)),
+    ...(between <= slackOf(least) ? [] : [{ id: `minIfUsed:${id}`, by: between }]),
+  ]
+}
+
+function ofLogic(logic: ProblemLogic, isUsed: (id: string) => boolean): Violation[] {
+  const id = `logic:${logic.id}`
+  const broken = (by: number): Violation[] => (by <= 0 ? [] : [{ id, by }])
+  switch (logic.type) {
+    case 'atMost':
+      return broken(logic.items.filter(isUsed).length - logic.k)
+    case 'atLeast':
+      return broken(logic.k - logic.items.filter(isUsed).length)
+    case 'eitherOr':
+      return broken(Math.abs(logic.items.filter(isUsed).length - 1))
+    case 'implies':
+      return broken(isUsed(logic.if) && !isUsed(logic.then) ? 1 : 0)
+  }
+}
+
+/**
+ * Whole numbers, steps, least uses and logic that amounts break. A `by` of logic counts ingredients. Used is what is more than a billionth
+ * of all amounts together: less is rounding, and far less than the least that the solver takes for a use.
+ */
+export function brokenChoices(problem: FormulaProblem, amounts: readonly number[]): Violation[] {
+  const total = amounts.reduce((sum, amount) => sum + Math.abs(amount), 0)
+  const used = new Set(problem.ingredients.filter((_, i) => (amounts[i] ?? Number.NaN) > 1e-9 * total).map(({ id }) => id))
+  return [
+    ...problem.ingredients.flatMap((ingredient, i) => ofIngredient(ingredient, amounts[i] ?? Number.NaN)),
+    ...(problem.logic ?? []).flatMap((logic) => ofLogic(logic, (id) => used.has(id))),
+  ]
+}
