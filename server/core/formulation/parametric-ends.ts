@@ -1,5 +1,5 @@
 import type { LinearSolver } from './linear-program.js'
-import { entryOf, limitAt, withLimit, type LimitPlace } from './parametric-limit.js'
+import { entryOf, idAt, limitAt, withLimit, type LimitPlace } from './parametric-limit.js'
 import { movingLimit, parameterProgram, type MovingLimits } from './parametric-program.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf, programOf, type NamedLimits } from './program.js'
@@ -73,9 +73,8 @@ function quotientEnds(problem: FormulaProblem, place: LimitPlace, weights: reado
 
 function numeratorOf(problem: FormulaProblem, place: LimitPlace, weights: readonly number[]): number[] {
   const value = limitAt(problem, place)
-  const names = { nutrient: problem.nutrients, ratio: problem.ratios, linear: problem.linear, ingredient: problem.ingredients }
-  const id = place.kind === 'batch' ? '' : (names[place.kind]?.[place.index]?.id ?? '')
-  const dense = limitsOf(problem).rows.find((row) => row.id === `${place.kind}:${id}:${place.side}`)?.dense ?? []
+  const id = `${place.kind}:${idAt(problem, place)}:${place.side}`
+  const dense = limitsOf(problem).rows.find((row) => row.id === id)?.dense ?? []
   return dense.map((coefficient, i) => coefficient + value * (weights[i] ?? Number.NaN))
 }
 

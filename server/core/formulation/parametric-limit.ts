@@ -3,10 +3,24 @@ import type { Side } from './row-id.js'
 
 type Sides = { readonly min?: number | undefined; readonly max?: number | undefined }
 
+type Kind = 'nutrient' | 'ratio' | 'linear' | 'group' | 'ingredient'
+
 /** Where a limit stands in its problem: the position in its list, and the side it limits. */
 export type LimitPlace =
-  | { readonly kind: 'batch'; readonly side: Side }
-  | { readonly kind: 'nutrient' | 'ratio' | 'linear' | 'ingredient'; readonly index: number; readonly side: Side }
+  { readonly kind: 'batch'; readonly side: Side } | { readonly kind: Kind; readonly index: number; readonly side: Side }
+
+const KINDS: readonly string[] = ['nutrient', 'ratio', 'group', 'ingredient'] satisfies Kind[]
+const isKind = (text: string): text is Kind => KINDS.includes(text)
+
+type Listed = Sides & { readonly id: string }
+const listOf = (problem: FormulaProblem, kind: Kind): readonly Listed[] =>
+  ({
+    nutrient: problem.nutrients,
+    ratio: problem.ratios,
+    linear: problem.linear,
+    group: problem.groups,
+    ingredient: problem.ingredients,
+  })[kind] ?? []
 
 const RELATION_SIDE = { '=': 'eq', '>=': 'min', '<=': 'max' } as const
 
@@ -35,24 +49,19 @@ export function placeOf(problem: FormulaProblem, rowId: string, side?: Side): Li
   if (kind === 'linear') return linearPlace(problem, rowId.slice(colon + 1), side)
   const last = rowId.lastIndexOf(':')
   const own = rowId.slice(last + 1)
-  if (!isSide(own) || (kind !== 'nutrient' && kind !== 'ratio' && kind !== 'ingredient')) return null
-  const lists = { nutrient: problem.nutrients, ratio: problem.ratios, ingredient: problem.ingredients }
-  const list: readonly (Sides & { readonly id: string })[] = lists[kind] ?? []
+  if (!isSide(own) || !isKind(kind)) return null
   const id = rowId.slice(colon + 1, last)
   // the minimum and maximum of an ingredient are two bounds even where they are equal
-  const index = list.findIndex((one) => one.id === id && (kind === 'ingredient' && own !== 'eq' ? one[own] !== undefined : has(one, own)))
+  const index = listOf(problem, kind).findIndex(
+    (one) => one.id === id && (kind === 'ingredient' && own !== 'eq' ? one[own] !== undefined : has(one, own)),
+  )
   return index < 0 ? null : { kind, index, side: own }
-}
-
-const sidesAt = (problem: FormulaProblem, place: Exclude<LimitPlace, { kind: 'batch' }>): Sides => {
-  const lists = { nutrient: problem.nutrients, ratio: problem.ratios, linear: problem.linear, ingredient: problem.ingredients }
-  return lists[place.kind]?.[place.index] ?? {}
 }
 
 /** The value of a limit in its own unit: as the problem states it, a concentration as a concentration. */
 export function limitAt(problem: FormulaProblem, place: LimitPlace): number {
   if (place.kind === 'batch') return problem.batch?.size ?? Number.NaN
-  return sidesAt(problem, place)[place.side === 'max' ? 'max' : 'min'] ?? Number.NaN
+  return listOf(problem, place.kind)[place.index]?.[place.side === 'max' ? 'max' : 'min'] ?? Number.NaN
 }
 
 const withSide = <T extends Sides>(list: readonly T[] | undefined, { index, side }: { index: number; side: Side }, value?: number): T[] =>
@@ -71,10 +80,16 @@ export function withLimit(problem: FormulaProblem, place: LimitPlace, value: num
       return { ...problem, ratios: withSide(problem.ratios, place, value) }
     case 'linear':
       return { ...problem, linear: withSide(problem.linear, place, value) }
+    case 'group':
+      return { ...problem, groups: withSide(problem.groups, place, value) }
     case 'ingredient':
       return { ...problem, ingredients: withSide(problem.ingredients, place, value) }
   }
 }
+
+/** The id by which its list knows what a place limits; empty for the batch. */
+export const idAt = (problem: FormulaProblem, place: LimitPlace): string =>
+  place.kind === 'batch' ? '' : (listOf(problem, place.kind)[place.index]?.id ?? '')
 
 /** How a limit enters its row: as a right-hand side (so much of it per unit of the limit), or as a coefficient of these amounts. */
 export type LimitEntry =
@@ -88,6 +103,7 @@ export function entryOf(problem: FormulaProblem, place: LimitPlace): LimitEntry 
   switch (place.kind) {
     case 'nutrient':
       return problem.nutrients?.[place.index]?.basis === 'concentration' ? perMass : { kind: 'right-hand-side', perUnit: 1 }
+    case 'group':
     case 'ingredient':
       return problem.inclusionBasis === 'fraction' ? perMass : { kind: 'right-hand-side', perUnit: 1 }
     case 'ratio': {

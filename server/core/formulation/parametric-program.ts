@@ -20,9 +20,11 @@ function movingBatch(problem: FormulaProblem): MovingLimits {
   const size = problem.batch?.size ?? Number.NaN
   const fixedSize = problem.batch?.relation === '='
   const byMass = new Set((problem.nutrients ?? []).filter((one) => one.basis === 'concentration').map((one) => one.id))
-  const rides = ({ id }: NamedRow) =>
-    id === 'batch' || (fixedSize && id.startsWith('nutrient:') && byMass.has(id.slice('nutrient:'.length, id.lastIndexOf(':'))))
   const boundsRide = fixedSize && problem.inclusionBasis === 'fraction'
+  const rides = ({ id }: NamedRow) =>
+    id === 'batch' ||
+    (fixedSize && id.startsWith('nutrient:') && byMass.has(id.slice('nutrient:'.length, id.lastIndexOf(':')))) ||
+    (boundsRide && (id.startsWith('group:') || id.startsWith('change:')))
   return {
     fixed: { ...limits, rows: limits.rows.filter((row) => !rides(row)), bounds: boundsRide ? [] : limits.bounds },
     rows: limits.rows
