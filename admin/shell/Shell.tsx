@@ -16,11 +16,12 @@ const Tools = () => {
   const [, changeLanguage] = useConsoleLanguage()
   const { identity } = useGetIdentity()
   const logout = useLogout()
+  const { pathname } = useLocation()
   return (
     <>
       <LanguageSwitch onChange={changeLanguage} />
       <ThemeSwitch />
-      {identity && <PersonMenu name={identity.fullName ?? ''} onSignOut={() => void logout()} />}
+      {identity && <PersonMenu key={pathname} name={identity.fullName ?? ''} onSignOut={() => void logout()} />}
     </>
   )
 }

@@ -56,12 +56,12 @@ const Fold = ({ name, entries }: { name: string; entries: readonly FrameEntry[] 
   </details>
 )
 
-/** `ofBar` entries belong to the bar but find no room on a phone; on a desktop they stand with the others, before the line. */
-const More = ({ entries, ofBar }: { entries: readonly FrameEntry[]; ofBar: number }) => {
+/** Closes when the `page` shown is another. `ofBar` entries belong to the bar but find no room on a phone; on a desktop they stand with the others, before the line. */
+const More = ({ entries, ofBar, page }: { entries: readonly FrameEntry[]; ofBar: number; page: string }) => {
   const { t } = useSharedWords()
   return (
     <>
-      <details className="k-nav-more" key={entries.find((entry) => entry.current)?.href ?? ''}>
+      <details className="k-nav-more" key={page}>
         <summary className="k-nav-link">
           <Icon name="more" />
           <span>{t('action.more')}</span>
@@ -90,6 +90,7 @@ const More = ({ entries, ofBar }: { entries: readonly FrameEntry[]; ofBar: numbe
 export const Frame = ({ home, tools, bar, more = [], notice, children }: FrameProps) => {
   const { t } = useSharedWords()
   const inSheet = bar.length + (more.length > 0 ? 1 : 0) > 5 ? bar.slice(4) : []
+  const page = [...bar, ...more].find(({ current }) => current)?.href ?? ''
   const onBar = inSheet.length > 0 ? bar.slice(0, 4) : bar
   return (
     <div className="k-frame">
@@ -117,7 +118,7 @@ export const Frame = ({ home, tools, bar, more = [], notice, children }: FramePr
         {bar.length > 0 && (
           <nav className="k-shell-nav" aria-label={t('ui.mainNavigation')}>
             <Links entries={onBar} />
-            {(more.length > 0 || inSheet.length > 0) && <More entries={[...inSheet, ...more]} ofBar={inSheet.length} />}
+            {(more.length > 0 || inSheet.length > 0) && <More entries={[...inSheet, ...more]} ofBar={inSheet.length} page={page} />}
           </nav>
         )}
         <main id="page" className="k-main" tabIndex={-1}>
