@@ -10,8 +10,9 @@ export type OrderDetail = z.output<typeof OrderDetailView>
 export type Offer = z.output<typeof OfferView>
 export type Feed = Offer['feeds'][number]
 
+type Divided = Pick<OrderDetail, 'batches' | 'kg' | 'pricePerKg'>
 /** Loads that nobody began: they can be planned again or given up. */
-export const unbegunLoads = ({ batches }: OrderDetail): OrderDetail['batches'] =>
+export const unbegunLoads = ({ batches }: Pick<OrderDetail, 'batches'>): OrderDetail['batches'] =>
   batches.filter(({ status, startedAt }) => startedAt === null && (status === 'planned' || status === 'on-hold'))
 const sumKg = (kgs: readonly string[]): string => formatKg(sumGrams(kgs.map(parseKg)))
 export const loadKgOf = (loads: OrderDetail['batches']): string => sumKg(loads.map(({ loadKg }) => loadKg))
@@ -19,7 +20,7 @@ export const loadKgOf = (loads: OrderDetail['batches']): string => sumKg(loads.m
 /** What remains when the unbegun loads are given up: bags that can go at once, loads that are still open, or nothing. */
 export type Remaining =
   { readonly kind: 'bags'; readonly kg: string; readonly price: string } | { readonly kind: 'open' } | { readonly kind: 'nothing' }
-export const remainingOf = (order: OrderDetail): Remaining => {
+export const remainingOf = (order: Divided): Remaining => {
   const unbegun = new Set(unbegunLoads(order).map(({ id }) => id))
   const others = order.batches.filter(({ id, status }) => !unbegun.has(id) && status !== 'cancelled')
   if (others.length === 0) return { kind: 'nothing' }
