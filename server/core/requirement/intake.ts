@@ -1,0 +1,52 @@
+import { NUTRIENTS, type NutrientId } from '../composition/nutrients.js'
+import type { RatioLimit } from '../formulation/limits.js'
+
+/** Grams of feed that give an energy (kcal) at an energy content (kcal/kg): a bird eats to its energy need. */
+export const feedForEnergyG = (energyKcal: number, ameKcalPerKg: number): number => (1000 * energyKcal) / ameKcalPerKg
+
+/** A limit on what a bird gets in a day: grams, for trace nutrients (mg/kg) milligrams, for the electrolyte balance milliequivalents. */
+export type PerDayLimit = {
+  readonly nutrient: NutrientId
+  readonly minPerDay?: number | undefined
+  readonly maxPerDay?: number | undefined
+}
+
+/** Amount a bird and day for one unit of concentration and one gram of feed: 1 % of a gram is 0.01 g, 1 mg/kg of it 0.001 mg. */
+function amountPerUnitAndG(nutrient: NutrientId): number {
+  switch (NUTRIENTS[nutrient].unit) {
+    case '%':
+      return 0.01
+    case 'kcal/kg':
+    case 'mg/kg':
+    case 'mEq/kg':
+      return 0.001
+  }
+}
+
+/** What a bird gets of a nutrient from so many grams of a feed of that concentration (in the nutrient's unit): g, mg, mEq or kcal. */
+export const perDay = (nutrient: NutrientId, concentration: number, feedG: number): number =>
+  concentration * feedG * amountPerUnitAndG(nutrient)
+
+/** The concentration at which so many grams of feed give a bird that amount (g, mg, mEq or kcal). The inverse of `perDay`. */
+export const concentrationFor = (nutrient: NutrientId, amountPerDay: number, feedG: number): number =>
+  amountPerDay / (feedG * amountPerUnitAndG(nutrient))
+
+/**
+ * A limit a bird and day as a ratio limit of the feed. A bird eats energy need / AME, so "at least a grams a day" is exactly
+ * nutrient : AME >= a / need, whatever energy the mix turns out to have. The bird's need is in kcal a day.
+ */
+export function ratioOfPerDay({ nutrient, minPerDay, maxPerDay }: PerDayLimit, energyKcal: number): RatioLimit {
+  // concentration x (1000 need / AME) x amountPerUnitAndG = amount, solved for concentration / AME
+  const ratio = (amount: number | undefined): number | undefined =>
+    amount === undefined ? undefined : amount / (1000 * energyKcal * amountPerUnitAndG(nutrient))
+  return { id: `per-day-${nutrient}`, numerator: nutrient, denominator: 'AME', min: ratio(minPerDay), max: ratio(maxPerDay) }
+}
+
+/** What feed costs a bird and day, in the currency of the price, from grams eaten and the price of a tonne. */
+export const costPerBirdDay = (feedG: number, costPerTonne: number): number => (feedG * costPerTonne) / 1_000_000
+
+/** What the feed in twelve eggs costs; null where no egg is laid. Both masses in grams: of egg a bird and day, and of one egg. */
+export const costPerDozenEggs = (
+  birdDayCost: number,
+  { eggMassG, eggWeightG }: { readonly eggMassG: number; readonly eggWeightG: number },
+): number | null => (eggMassG > 0 ? (12 * birdDayCost * eggWeightG) / eggMassG : null)
