@@ -1,8 +1,8 @@
-import type { LinearSolver } from './linear-program.js'
+import type { LinearRow, LinearSolver } from './linear-program.js'
 import { entryOf, idAt, limitAt, withLimit, type LimitPlace } from './parametric-limit.js'
 import { movingLimit, parameterProgram, type MovingLimits } from './parametric-program.js'
 import type { FormulaProblem } from './problem.js'
-import { limitsOf, programOf, type NamedLimits } from './program.js'
+import { limitsOf, type NamedLimits } from './program.js'
 import type { Side } from './row-id.js'
 
 /** Between which values of a limit a mix exists; null is no end. */
@@ -28,13 +28,10 @@ function straightEnds(moving: MovingLimits, solver: LinearSolver): FeasibleEnds 
   return to === 'infeasible' || to === 'failed' ? { kind: 'failed' } : { kind: 'ends', from, to }
 }
 
-const dot = (weights: readonly number[], x: readonly number[]): number =>
-  weights.reduce((sum, weight, i) => sum + weight * (x[i] ?? Number.NaN), 0)
-
 /**
- * The largest (`sign` 1) or smallest (-1) quotient of two sums over the mixes that the limits allow, by Dinkelbach's steps (1967, from
- * memory): the quotient found is the price of the divisor in the next program, until nothing is left to gain. Null where there is no mix,
- * or no quotient because the divisor may be zero.
+ * The largest (`sign` 1) or smallest (-1) quotient of two sums over the mixes that the limits allow, as one linear program: every amount is
+ * divided by the divisor, which is then 1, and the last variable is one over it (Charnes and Cooper 1962, from memory). With a batch of any
+ * size the quotient may be one that mixes only come near to. Null where it has no end.
  */
 function bestQuotient(
   limits: NamedLimits,
@@ -42,23 +39,31 @@ function bestQuotient(
   under: readonly number[],
   sign: 1 | -1,
   solver: LinearSolver,
-): number | null | 'infeasible' {
-  const solve = (costs: readonly number[]) => solver.solve(programOf({ ...limits, costs }))
-  const start = solve(over.map((value) => -sign * value))
-  if (start.kind === 'infeasible') return 'infeasible'
-  // unbounded amounts may still have a bounded quotient: any mix will do to begin with
-  const first = start.kind === 'optimal' ? start : solve(over.map(() => 0))
-  if (first.kind !== 'optimal' || !(dot(under, first.x) > 0)) return null
-  let quotient = dot(over, first.x) / dot(under, first.x)
-  for (let step = 0; step < 40; step += 1) {
-    const price = quotient
-    const outcome = solve(over.map((value, i) => -sign * (value - price * (under[i] ?? Number.NaN))))
-    if (outcome.kind !== 'optimal' || !(dot(under, outcome.x) > 0)) return null
-    const better = dot(over, outcome.x) / dot(under, outcome.x)
-    if (!(sign * (better - quotient) > 1e-13 * Math.abs(quotient))) return quotient
-    quotient = better
+): number | null | 'infeasible' | 'failed' {
+  const count = over.length
+  const sides = ({ lower, upper }: { readonly lower: number | null; readonly upper: number | null }) => [
+    ...(lower === null ? [] : [{ lower: 0, upper: null, limit: lower }]),
+    ...(upper === null ? [] : [{ lower: null, upper: 0, limit: upper }]),
+  ]
+  const scaled = (dense: readonly number[], lower: number | null, upper: number | null, limit: number, i: number): LinearRow => {
+    const coefficients = [...dense, -limit]
+    const columns = coefficients.flatMap((value, column) => (value === 0 ? [] : [column]))
+    return { name: `r${i}`, lower, upper, columns, coefficients: columns.map((column) => coefficients[column] ?? 0) }
   }
-  return quotient
+  const unit = (index: number) => over.map((_, i) => (i === index ? 1 : 0))
+  const rows = [
+    ...limits.rows.flatMap((row) => sides(row).map((side) => ({ ...side, dense: row.dense }))),
+    ...limits.bounds.flatMap(({ index, side, value }) =>
+      sides({ lower: side === 'min' ? value : null, upper: side === 'max' ? value : null }).map((one) => ({ ...one, dense: unit(index) })),
+    ),
+    { lower: 1, upper: 1, limit: 0, dense: under },
+  ]
+  const outcome = solver.solve({
+    variables: [...over, 0].map((value, i) => ({ name: `x${i}`, cost: i < count ? -sign * value : 0, lower: 0, upper: null })),
+    rows: rows.map((row, i) => scaled(row.dense, row.lower, row.upper, row.limit, i)),
+  })
+  if (outcome.kind === 'unbounded') return null
+  return outcome.kind === 'optimal' ? -sign * outcome.objective : outcome.kind
 }
 
 /** A row `over - limit x under` at limit 0 and at limit 1 gives both sums. */
@@ -68,7 +73,8 @@ function quotientEnds(problem: FormulaProblem, place: LimitPlace, weights: reado
   const needs = (side: Side) => place.side === side || place.side === 'eq'
   const most = needs('min') ? bestQuotient(limits, over, weights, 1, solver) : null
   const least = needs('max') ? bestQuotient(limits, over, weights, -1, solver) : null
-  return most === 'infeasible' || least === 'infeasible' ? { kind: 'infeasible' } : { kind: 'ends', from: least, to: most }
+  if (most === 'infeasible' || least === 'infeasible') return { kind: 'infeasible' }
+  return most === 'failed' || least === 'failed' ? { kind: 'failed' } : { kind: 'ends', from: least, to: most }
 }
 
 function numeratorOf(problem: FormulaProblem, place: LimitPlace, weights: readonly number[]): number[] {

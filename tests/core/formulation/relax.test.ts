@@ -70,7 +70,6 @@ describe('the least relaxation', () => {
         }
         if (joint && joint.length > 0 && joint.every((one) => Math.abs(one.to - one.from) > 1e-6 * Math.abs(one.from))) {
           seen.joint += 1
-          expect(joint.length).toBeGreaterThan(1)
           expect(
             holds(
               relaxed(
@@ -89,7 +88,7 @@ describe('the least relaxation', () => {
           ).toBe(false)
         }
       }),
-      { seed: 20261125, numRuns: 300 },
+      { seed: 20261125, numRuns: 250 },
     )
     expect(seen.single).toBeGreaterThan(100)
     expect(seen.joint).toBeGreaterThan(5)
