@@ -41,9 +41,10 @@ describe('several assays of one lot', () => {
     const plain = aLot('maize_yellow', [anAssay('CP', 8.0), anAssay('CP', 8.2)])
     expect(known(plain, 'CP').value).toBeCloseTo(8.1, 12)
     const weighted = aLot('maize_yellow', [anAssay('CP', 8.0, { sd: 0.1 }), anAssay('CP', 8.3, { sd: 0.2 })])
-    // Weights 100 and 25: (800 + 207.5) / 125.
-    expect(known(weighted, 'CP').value).toBeCloseTo(8.06, 12)
-    expect(known(weighted, 'CP').sd).toBeCloseTo(Math.sqrt(1 / 125), 12)
+    // Weights 100 and 25: (800 + 207.5) / 125 = 8.06; and 1 / (8.1 x 0.0525)^2 for the book's 8.1.
+    const book = 1 / (8.1 * 0.0525) ** 2
+    expect(known(weighted, 'CP').value).toBeCloseTo((125 * 8.06 + book * 8.1) / (125 + book), 12)
+    expect(known(weighted, 'CP').sd).toBeCloseTo(Math.sqrt(1 / (125 + book)), 12)
     expect(weighted.flags).toEqual([])
   })
 

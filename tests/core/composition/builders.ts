@@ -2,9 +2,11 @@ import type { Assay } from '#core/composition/assays'
 import { composeLot, type LotComposition } from '#core/composition/compose-lot'
 import type { KnownValue } from '#core/composition/lot-value'
 import type { NutrientId } from '#core/composition/nutrients'
-import { readIngredients, type ReferenceIngredient } from '#seed/reference-tables'
+import type { SupplierRecord } from '#core/composition/supplier-record'
+import { readAssayErrors, readIngredients, type ReferenceIngredient } from '#seed/reference-tables'
 
 export const INGREDIENTS = readIngredients()
+export const ASSAY_ERRORS = readAssayErrors()
 
 export const ingredient = (key: string): ReferenceIngredient => {
   const found = INGREDIENTS.find((candidate) => candidate.key === key)
@@ -24,9 +26,18 @@ export const anAssay = (analyte: string, value: number, more: Partial<Assay> = {
   ...more,
 })
 
+/** A lot whose results count as exact, because no table of errors is given: for the arithmetic of what follows. */
 export const aLot = (key: string, assays: readonly Assay[] = [], intakeMoisturePct: number | null = null): LotComposition => {
   const { category, book } = ingredient(key)
   return composeLot({ ingredientKey: key, category, book, assays, intakeMoisturePct })
+}
+
+type More = { readonly supplierRecord?: SupplierRecord; readonly intakeMoisturePct?: number }
+
+/** A lot as the mill believes it: every result with its published error. */
+export const aBelievedLot = (key: string, assays: readonly Assay[] = [], more: More = {}): LotComposition => {
+  const { category, book } = ingredient(key)
+  return composeLot({ ingredientKey: key, category, book, assays, assayErrors: ASSAY_ERRORS, ...more })
 }
 
 export const known = (lot: LotComposition, nutrient: NutrientId): KnownValue => {

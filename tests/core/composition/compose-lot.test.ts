@@ -38,7 +38,7 @@ describe('measured moisture', () => {
     expect(known(wet, 'AME').value).toBeCloseTo((3350 * 84) / 89.63, 8)
     expect(known(wet, 'SID_Lys').value).toBeCloseTo((0.24 * 0.797 * 84) / 89.63, 10)
     expect(known(wet, 'DM')).toMatchObject({ value: 84, knownBy: 'measured' })
-    expect(codes(wet, 'CP')).toEqual(['book', 'follows-dry-matter'])
+    expect(codes(wet, 'CP')).toEqual(['book', 'spread-of-lots', 'follows-dry-matter'])
   })
 
   it('uses the meter at intake until the laboratory has measured', () => {
@@ -64,17 +64,28 @@ describe('measured protein', () => {
   it('replaces the book and takes the amino acids along in proportion', () => {
     const maize = aLot('maize_yellow', [anAssay('CP', 7.29)])
     expect(known(maize, 'CP')).toMatchObject({ value: 7.29, knownBy: 'measured' })
-    expect(known(maize, 'Lys')).toMatchObject({ value: expect.closeTo(0.24 * 0.9, 12), knownBy: 'worked-out' })
-    expect(known(maize, 'SID_Lys')).toMatchObject({ value: expect.closeTo(0.24 * 0.797 * 0.9, 12), knownBy: 'worked-out' })
+    expect(known(maize, 'Thr')).toMatchObject({ value: expect.closeTo(0.3 * 0.9, 12), knownBy: 'worked-out' })
+    expect(known(maize, 'SID_Thr')).toMatchObject({ value: expect.closeTo(0.3 * 0.787 * 0.9, 12), knownBy: 'worked-out' })
     expect(known(maize, 'MetCys').value).toBeCloseTo(0.37 * 0.9, 12)
     // What rests on memory stays so: the digestibility of tryptophan is remembered.
     expect(known(maize, 'SID_Trp').knownBy).toBe('memory')
   })
 
+  it('takes lysine of maize along a published line', () => {
+    // ait 8(1):35, Table 4 (read): lysine of maize = 0.049 + 0.026 x protein; the book's own level is kept.
+    const factor = (0.049 + 0.026 * 7.29) / (0.049 + 0.026 * 8.1)
+    const maize = aLot('maize_yellow', [anAssay('CP', 7.29)])
+    expect(known(maize, 'Lys')).toMatchObject({ value: expect.closeTo(0.24 * factor, 12), knownBy: 'worked-out' })
+    expect(known(maize, 'SID_Lys').value).toBeCloseTo(0.24 * 0.797 * factor, 12)
+    expect(known(maize, 'Lys').from.at(-1)).toMatchObject({ code: 'follows-regression', facts: { source: 'AIT-8-1-35-T4' } })
+    // Standard error 0.018 about the line; the protein counts as exact here.
+    expect(known(maize, 'Lys').sd).toBeCloseTo((0.24 * factor * 0.018) / (0.049 + 0.026 * 7.29), 12)
+  })
+
   it('does not count moisture twice', () => {
     const maize = aLot('maize_yellow', [anAssay('CP', 8.1), anAssay('moisture', 14)])
     expect(known(maize, 'CP').value).toBe(8.1)
-    expect(known(maize, 'Lys').value).toBeCloseTo(0.24, 12)
+    expect(known(maize, 'Thr').value).toBeCloseTo(0.3, 12)
   })
 
   it('does not credit amino acids for nitrogen that may be urea', () => {
