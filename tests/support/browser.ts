@@ -13,6 +13,15 @@ const SERIOUS = `axe.run({ resultTypes: ['violations'] }).then(({ violations }) 
   .filter(({ impact }) => impact === 'serious' || impact === 'critical')
   .map(({ id, nodes }) => id + ': ' + nodes.map(({ html }) => html).slice(0, 3).join(' ')))`
 
+/** Main buttons that something else lies on once they have been gone to by the keyboard: the bar at the bottom of a phone, for example. */
+const COVERED = `[...document.querySelectorAll('main .k-button[data-kind=main]')].filter((button) => {
+  button.focus()
+  const { left, top, width, height } = button.getBoundingClientRect()
+  const whole = [0.05, 0.5, 0.95].every((part) => button.contains(document.elementFromPoint(left + width / 2, top + height * part)))
+  button.blur()
+  return width > 0 && !whole
+}).map((button) => button.textContent)`
+
 /** The narrowest screen that every page must fit (console.md section 8, point 2). */
 const PHONE_PX = 360
 export const PHONE = { width: PHONE_PX, height: 740 }
@@ -30,8 +39,10 @@ export type Visitor = {
   readonly fill: (label: string | RegExp, text: string) => Promise<void>
   readonly heading: (name: string | RegExp) => Promise<void>
   readonly sees: (text: string | RegExp, within?: Locator) => Promise<void>
-  /** axe, and the width of a phone; keeps pictures where KINU_PICTURES names a folder. */
+  /** axe, the width of a phone, and that no main button is covered there; keeps pictures where KINU_PICTURES names a folder. */
   readonly look: (name: string) => Promise<void>
+  /** Waits until the page stands: nothing is loaded or worked out any more. */
+  readonly settled: () => Promise<void>
   /** What the mill refused, as "422 POST /lots". Everything else that went wrong fails `leave`. */
   readonly refused: readonly string[]
   readonly leave: () => Promise<void>
@@ -76,6 +87,7 @@ export const visit = async (
     await picture(page, name)
     if (screen.width !== PHONE_PX) await page.setViewportSize(PHONE)
     expect(await page.evaluate('document.documentElement.scrollWidth'), `${name} at ${PHONE_PX} px`).toBeLessThanOrEqual(PHONE_PX)
+    expect(await page.evaluate(COVERED), `covered on ${name}`).toEqual([])
     if (screen.width === PHONE_PX) return
     await picture(page, name)
     await page.setViewportSize(screen)
@@ -85,6 +97,7 @@ export const visit = async (
     page,
     refused,
     look,
+    settled,
     press: (name, within) => scope(within).getByRole('button', { name }).first().click(),
     pressTwice: (name) => page.getByRole('button', { name }).first().dblclick(),
     follow: (name, within) => scope(within).getByRole('link', { name }).first().click(),
