@@ -7,7 +7,7 @@ import { limitsOf, programOf } from '#core/formulation/program'
 import { leastRelaxation, relaxationsOf, relaxed, type Relaxation } from '#core/formulation/relax'
 import { createGlpkSolver } from '#platform/solver/glpk'
 import { createHighsSolver } from '#platform/solver/highs'
-import { aProblem } from './random-problems.js'
+import { aProblem } from './random-blends.js'
 import { referenceCases } from './reference-cases.js'
 
 const glpk = await createGlpkSolver()
