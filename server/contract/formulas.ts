@@ -47,12 +47,34 @@ export const GroupLimitBody = z
     maxPct: pct.optional(),
   })
   .refine(shareOrdered, { path: ['minPct'], message: 'not above maxPct' })
+const amountPerDay = z.number().min(0).max(1_000)
+export const PerDayLimitBody = z
+  .strictObject({ nutrient: Nutrient, minPerDay: amountPerDay.optional(), maxPerDay: amountPerDay.optional() })
+  .refine((limit) => limit.minPerDay !== undefined || limit.maxPerDay !== undefined, {
+    path: ['minPerDay'],
+    message: 'at least one of minPerDay and maxPerDay',
+  })
+  .refine((limit) => limit.minPerDay === undefined || limit.maxPerDay === undefined || limit.minPerDay <= limit.maxPerDay, {
+    path: ['minPerDay'],
+    message: 'not above maxPerDay',
+  })
+/** The hens for which limits a bird and day are set; the ranges are those of the energy equation. */
+export const HenDayBody = z.strictObject({
+  weightKg: z.number().gt(0, 'above 0 kg').max(6, 'at most 6 kg'),
+  temperatureC: z.number().min(0, 'at least 0 C').max(35, 'at most 35 C'),
+  gainG: z.number().min(-50).max(50).default(0).describe('grams a bird and day'),
+  eggMassG: z.number().min(0).max(90).describe('grams of egg a bird and day'),
+})
 export const LimitsBody = z
   .strictObject({
     nutrients: z.array(NutrientLimitBody).max(60),
     ratios: z.array(RatioLimitBody).max(20),
     ingredients: z.array(IngredientLimitBody).max(120),
     groups: z.array(GroupLimitBody).max(20),
+    perDay: z
+      .strictObject({ birds: HenDayBody, limits: z.array(PerDayLimitBody).max(40) })
+      .optional()
+      .describe('limits on what a hen gets in a day: g, or mg of what is counted in mg/kg'),
   })
   .meta({ id: 'FormulaLimits' })
 export type LimitsBody = z.infer<typeof LimitsBody>

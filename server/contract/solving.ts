@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { LimitsBody, MedicationBody, MixView } from './formulas.js'
+import { HenDayBody, LimitsBody, MedicationBody, MixView } from './formulas.js'
 import { KgString, KgView, MoneyView, PricePerKgString, RequiredText } from './quantities.js'
 
 const Ingredient = z.string().min(1).max(80)
@@ -178,16 +178,11 @@ export const AssayWorthView = z
   })
   .meta({ id: 'AssayWorth' })
 
-/** What the birds of a stage eat: for limits and costs per bird and day and per dozen eggs. */
-export const IntakeBody = z.strictObject({
-  stage: RequiredText(60),
-  weightKg: z.number().gt(0).max(20),
-  temperatureC: z.number().min(-10).max(45),
-  gainG: z.number().min(-20).max(150).default(0).describe('grams a bird and day'),
-  eggMassG: z.number().min(0).max(80).default(0).describe('grams of egg a bird and day'),
+/** What a laying hen needs and eats: for limits and costs a bird and day and for a dozen eggs. */
+export const IntakeBody = HenDayBody.extend({
   eggWeightG: z.number().min(20).max(100).default(60),
-  ameKcalPerKg: z.number().min(1_500).max(4_500),
-  costPerTonne: z.number().min(0).nullable().default(null),
+  ameKcalPerKg: z.number().min(1_500).max(4_500).describe('energy of the feed'),
+  costPerTonne: z.number().min(0).max(10_000_000).nullable().default(null),
 })
 export const IntakeView = z
   .object({
@@ -196,6 +191,6 @@ export const IntakeView = z
     costPerBirdDay: z.number().nullable(),
     costPerDozenEggs: z.number().nullable(),
     source: z.string(),
-    fromMemory: z.boolean(),
+    read: z.boolean().describe('false: from memory'),
   })
   .meta({ id: 'Intake' })

@@ -1,3 +1,5 @@
+import type { HenDay } from '../requirement/hen-energy.js'
+import type { PerDayLimit } from '../requirement/intake.js'
 import type { NutrientId } from '../composition/nutrients.js'
 
 /** A nutrient limit on the concentration in the finished feed, as-fed, in the nutrient's own unit. */
@@ -33,10 +35,14 @@ export type GroupLimit = {
   readonly maxPct?: number | undefined
 }
 
+/** Limits on what a bird gets in a day, for birds that eat to their energy need. */
+export type PerDayLimits = { readonly birds: HenDay; readonly limits: readonly PerDayLimit[] }
+
 /** What a formula version fixes: limits, not one recipe. */
 export type FormulaLimits = {
   readonly nutrients: readonly NutrientLimit[]
   readonly ratios: readonly RatioLimit[]
   readonly ingredients: readonly IngredientLimit[]
   readonly groups: readonly GroupLimit[]
+  readonly perDay?: PerDayLimits | undefined
 }

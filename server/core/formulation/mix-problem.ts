@@ -1,4 +1,5 @@
 import type { NutrientId } from '../composition/nutrients.js'
+import { perDayRatios } from '../requirement/intake.js'
 import type { FormulaLimits, NutrientLimit, RatioLimit } from './limits.js'
 import { burdenOf, contentOf, isKnown, worthOf, type MixLot } from './mix-lot.js'
 import type { FormulaProblem, ProblemIngredient, ProblemLinear, ProblemNutrient, ProblemRatio } from './problem.js'
@@ -43,6 +44,9 @@ function askedByRatio(ratio: RatioLimit): Asked[] {
   return [...(min ? from('min', 'max') : []), ...(max ? from('max', 'min') : [])]
 }
 
+/** Limits a bird and day are ratios to energy, because birds eat to their energy need. */
+const ratiosOf = (limits: FormulaLimits): readonly RatioLimit[] => [...limits.ratios, ...perDayRatios(limits.perDay)]
+
 function askedBy(limits: FormulaLimits): Asked[] {
   const ofNutrients = limits.nutrients.flatMap((limit): Asked[] => {
     const { min, max } = limited(limit)
@@ -51,7 +55,7 @@ function askedBy(limits: FormulaLimits): Asked[] {
       ...(max ? [{ nutrient: limit.nutrient, towards: 'max' as const }] : []),
     ]
   })
-  const all = [...ofNutrients, ...limits.ratios.flatMap(askedByRatio)]
+  const all = [...ofNutrients, ...ratiosOf(limits).flatMap(askedByRatio)]
   return [...new Map(all.map((asked) => [`${asked.nutrient} ${asked.towards}`, asked])).values()]
 }
 
@@ -129,7 +133,7 @@ export function mixProblem({ batchKg, lots, limits }: MixRequest): MixProblem {
       batch: { size: batchKg, relation: '=', unit: 'kg' },
       ingredients: used.map((lot) => ingredientOf(lot, asked)),
       nutrients: limits.nutrients.flatMap(nutrientLimits),
-      ratios: limits.ratios.flatMap(ratioLimits),
+      ratios: ratiosOf(limits).flatMap(ratioLimits),
       linear: [
         ...limits.ingredients.flatMap((one) =>
           shareRows(one, lotsOf([one.ingredientId]), batchKg, (side) => ingredientRow(one.ingredientId, side)),

@@ -1,5 +1,6 @@
 import { NUTRIENTS, type NutrientId } from '../composition/nutrients.js'
-import type { RatioLimit } from '../formulation/limits.js'
+import type { PerDayLimits, RatioLimit } from '../formulation/limits.js'
+import { henEnergyKcal } from './hen-energy.js'
 
 /** Grams of feed that give an energy (kcal) at an energy content (kcal/kg): a bird eats to its energy need. */
 export const feedForEnergyG = (energyKcal: number, ameKcalPerKg: number): number => (1000 * energyKcal) / ameKcalPerKg
@@ -31,6 +32,9 @@ export const perDay = (nutrient: NutrientId, concentration: number, feedG: numbe
 export const concentrationFor = (nutrient: NutrientId, amountPerDay: number, feedG: number): number =>
   amountPerDay / (feedG * amountPerUnitAndG(nutrient))
 
+/** What the ids of such ratios begin with. */
+export const PER_DAY = 'per-day-'
+
 /**
  * A limit a bird and day as a ratio limit of the feed. A bird eats energy need / AME, so "at least a grams a day" is exactly
  * nutrient : AME >= a / need, whatever energy the mix turns out to have. The bird's need is in kcal a day.
@@ -39,7 +43,18 @@ export function ratioOfPerDay({ nutrient, minPerDay, maxPerDay }: PerDayLimit, e
   // concentration x (1000 need / AME) x amountPerUnitAndG = amount, solved for concentration / AME
   const ratio = (amount: number | undefined): number | undefined =>
     amount === undefined ? undefined : amount / (1000 * energyKcal * amountPerUnitAndG(nutrient))
-  return { id: `per-day-${nutrient}`, numerator: nutrient, denominator: 'AME', min: ratio(minPerDay), max: ratio(maxPerDay) }
+  return { id: `${PER_DAY}${nutrient}`, numerator: nutrient, denominator: 'AME', min: ratio(minPerDay), max: ratio(maxPerDay) }
+}
+
+/**
+ * The ratios that stand for limits a bird and day. Throws a RangeError for birds whose need the energy equation does not know: whoever
+ * takes the limits in must refuse those.
+ */
+export function perDayRatios(perDay: PerDayLimits | undefined): RatioLimit[] {
+  if (perDay === undefined || perDay.limits.length === 0) return []
+  const need = henEnergyKcal(perDay.birds)
+  if (need === null) throw new RangeError('the energy need of these birds is not known')
+  return perDay.limits.map((limit) => ratioOfPerDay(limit, need))
 }
 
 /** What feed costs a bird and day, in the currency of the price, from grams eaten and the price of a tonne. */

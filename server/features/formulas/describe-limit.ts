@@ -1,6 +1,7 @@
 import { NUTRIENTS, NUTRIENT_IDS, type NutrientId } from '#core/composition/nutrients'
 import type { FormulaLimits } from '#core/formulation/limits'
 import { describeRow, type Side } from '#core/formulation/row-id'
+import { PER_DAY } from '#core/requirement/intake'
 import { ingredientOfMedicine } from './medicated-lots.js'
 
 /** What a row of a mix stands for, as flat facts that the console tells in words. */
@@ -16,6 +17,16 @@ const nutrientId = (word: string): NutrientId | undefined => NUTRIENT_IDS.find((
 /** The value of the side that a row holds. */
 const valueAt = (side: Side, min: number | undefined, max: number | undefined): number | null => (side === 'max' ? max : min) ?? null
 
+/** In what a bird's share of a nutrient is told. */
+const DAY_UNIT = { '%': 'g', 'mg/kg': 'mg', 'mEq/kg': 'mEq', 'kcal/kg': 'kcal' } as const
+
+const perDayFacts = (nutrient: string, side: Side, { perDay }: FormulaLimits): LimitFacts => {
+  const id = nutrientId(nutrient)
+  const limit = perDay?.limits.find((one) => one.nutrient === id)
+  const unit = id === undefined ? '' : DAY_UNIT[NUTRIENTS[id].unit]
+  return { kind: 'per-day', nutrient, side, value: valueAt(side, limit?.minPerDay, limit?.maxPerDay), unit }
+}
+
 /** A row id of a mix as facts: what kind of limit, on what, which side, at which value and unit. */
 export const describeLimit = (rowId: string, { limits, batchKg, lots }: Asked): LimitFacts => {
   const meaning = describeRow(rowId)
@@ -29,6 +40,7 @@ export const describeLimit = (rowId: string, { limits, batchKg, lots }: Asked): 
       return { kind: 'nutrient', nutrient: meaning.nutrient, side: meaning.side, value, unit: id === undefined ? '' : NUTRIENTS[id].unit }
     }
     case 'ratio': {
+      if (meaning.ratioId.startsWith(PER_DAY)) return perDayFacts(meaning.ratioId.slice(PER_DAY.length), meaning.side, limits)
       const limit = limits.ratios.find(({ id }) => id === meaning.ratioId)
       const value = valueAt(meaning.side, limit?.min, limit?.max)
       const { numerator = '', denominator = '' } = limit ?? {}
@@ -69,6 +81,10 @@ export const describeLimit = (rowId: string, { limits, batchKg, lots }: Asked): 
     }
     case 'linear':
       return { kind: 'linear', linearId: meaning.linearId }
+    case 'change':
+      return { kind: 'change', ingredientId: meaning.ingredientId, side: meaning.side }
+    case 'choice':
+      return { kind: 'choice', of: meaning.of, id: meaning.id }
     case 'unknown':
       return { kind: 'unknown', id: meaning.id }
     default:

@@ -51,6 +51,8 @@ const stepOf = ({ meaning }: BindingLimit, { limits, batchKg }: Asked, parts: re
     case 'batch':
     case 'lot':
     case 'linear':
+    case 'change':
+    case 'choice':
     case 'unknown':
       return null
     default:
