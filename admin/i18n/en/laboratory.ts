@@ -71,6 +71,15 @@ export const laboratory = {
     'worse-of-disagreeing': 'results disagree; the worse one counts: %{value} %{unit}',
     'mean-of-assays': 'mean of %{results} results: %{value} %{unit}',
     'weighted-mean-of-assays': 'mean of %{results} results, surer ones count more: %{value} %{unit}',
+    'spread-of-lots': 'lots differ: ± %{half} (%{source})',
+    'spread-of-regions': 'regions differ: ± %{half} (%{source}); lots differ more',
+    'spread-from-memory': 'lots differ, from memory: ± %{half} (%{source})',
+    'spread-pooled': 'how much its lots differ is not published; as others of its kind: ± %{half}',
+    'supplier-record': 'earlier lots of this supplier: %{lots}, mean %{mean}; they count for %{weightPct} %: %{value} ± %{half}',
+    'belief-updated': 'measured %{measured}, before it %{before}: the result counts for %{weightPct} %, so %{value} ± %{half}',
+    'follows-regression':
+      'follows the protein along a published line: %{proteinPct} % instead of %{bookProteinPct} %, times %{factor} (%{source})',
+    'follows-energy-equation': 'follows the published energy equation: %{equation} MJ/kg instead of %{equationBook}, times %{factor}',
     other: 'worked out by the mill',
   },
 } as const

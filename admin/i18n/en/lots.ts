@@ -75,6 +75,8 @@ export const lots = {
     whence: 'Where it comes from',
     results: 'Results of the laboratory',
     noResults: 'No results yet.',
+    poisonBound:
+      '%{item}: %{smart_count} result, %{found}. The lot may hold up to %{upper}: mould sits in few kernels and a sample misses it. This is not proof. |||| %{item}: %{smart_count} results, the worst %{found}. The lot may hold up to %{upper}: mould sits in few kernels and samples miss it. This is not proof.',
     corrected: 'corrected',
     movements: 'Stock movements of this lot',
     noMovements: 'Nothing moved yet.',

@@ -73,6 +73,15 @@ export const laboratory: SameKeys<typeof english> = {
     'worse-of-disagreeing': 'matokeo hayalingani; baya zaidi linahesabiwa: %{value} %{unit}',
     'mean-of-assays': 'wastani wa matokeo %{results}: %{value} %{unit}',
     'weighted-mean-of-assays': 'wastani wa matokeo %{results}, ya uhakika yanahesabiwa zaidi: %{value} %{unit}',
+    'spread-of-lots': 'mizigo hutofautiana: ± %{half} (%{source})',
+    'spread-of-regions': 'mikoa hutofautiana: ± %{half} (%{source}); mizigo hutofautiana zaidi',
+    'spread-from-memory': 'mizigo hutofautiana, ya kichwani: ± %{half} (%{source})',
+    'spread-pooled': 'tofauti kati ya mizigo yake haijachapishwa; kama vingine vya aina yake: ± %{half}',
+    'supplier-record': 'mizigo ya awali ya muuzaji huyu: %{lots}, wastani %{mean}; inahesabiwa %{weightPct} %: %{value} ± %{half}',
+    'belief-updated': 'imepimwa %{measured}, kabla yake %{before}: matokeo yanahesabiwa %{weightPct} %, hivyo %{value} ± %{half}',
+    'follows-regression':
+      'inafuata protini kwa mstari uliochapishwa: %{proteinPct} % badala ya %{bookProteinPct} %, mara %{factor} (%{source})',
+    'follows-energy-equation': 'inafuata kanuni ya nishati iliyochapishwa: MJ/kg %{equation} badala ya %{equationBook}, mara %{factor}',
     other: 'imekokotolewa na kinu',
   },
 }

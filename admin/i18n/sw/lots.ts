@@ -76,6 +76,8 @@ export const lots: SameKeys<typeof english> = {
     whence: 'Imetoka wapi',
     results: 'Matokeo ya maabara',
     noResults: 'Bado hakuna matokeo.',
+    poisonBound:
+      '%{item}: tokeo %{smart_count}, %{found}. Mzigo unaweza kuwa na hadi %{upper}: ukungu hukaa kwenye punje chache na sampuli huukosa. Huu si uthibitisho. |||| %{item}: matokeo %{smart_count}, baya zaidi %{found}. Mzigo unaweza kuwa na hadi %{upper}: ukungu hukaa kwenye punje chache na sampuli huukosa. Huu si uthibitisho.',
     corrected: 'imesahihishwa',
     movements: 'Uhamisho wa stoo wa mzigo huu',
     noMovements: 'Bado hakuna kilichohamishwa.',

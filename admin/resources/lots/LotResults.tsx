@@ -1,6 +1,7 @@
 import type { z } from 'zod'
-import type { AssayView } from '#contract/lots'
+import type { AssayView, LotPoisonView } from '#contract/lots'
 import { formatDate, formatTime } from '../../format/dates'
+import { formatPoison } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
 import { useMay } from '../../providers/useMay'
 import { useWide } from '../../shell/useWide'
@@ -8,6 +9,7 @@ import { Card } from '../../ui/Card'
 import { analyteName, resultWords } from './lotWords'
 
 export type AssayRow = z.output<typeof AssayView>
+export type LotPoison = z.output<typeof LotPoisonView>
 
 export const ResultFigure = ({ assay }: { assay: AssayRow }) => {
   const { t } = useStaffWords()
@@ -96,14 +98,33 @@ const ResultCards = ({ assays }: { assays: readonly AssayRow[] }) => {
   )
 }
 
+/** One clean strip is not a clean lot: what it may still hold stands under the results. */
+const PoisonBound = ({ poison }: { poison: LotPoison }) => {
+  const { t } = useStaffWords()
+  const { analyte, upperBound, results } = poison
+  return (
+    <p>
+      {t('lots.poisonBound', {
+        item: analyteName(analyte, t),
+        found: resultWords(poison, t),
+        upper: formatPoison(upperBound),
+        smart_count: results,
+      })}
+    </p>
+  )
+}
+
 /** Every result that was ever recorded of a lot; a corrected one stays, struck out, and says that it does not count. */
-export const LotResults = ({ assays }: { assays: readonly AssayRow[] }) => {
+export const LotResults = ({ assays, poisons }: { assays: readonly AssayRow[]; poisons: readonly LotPoison[] }) => {
   const { t } = useStaffWords()
   const wide = useWide()
   return (
     <Card title={t('lots.results')}>
       {assays.length === 0 && <p>{t('lots.noResults')}</p>}
       {assays.length > 0 && (wide ? <ResultsTable assays={assays} /> : <ResultCards assays={assays} />)}
+      {poisons.map((poison) => (
+        <PoisonBound key={poison.analyte} poison={poison} />
+      ))}
     </Card>
   )
 }

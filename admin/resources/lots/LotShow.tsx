@@ -120,7 +120,7 @@ const Whole = ({ lot }: { lot: LotDetail }) => {
           <LotFacts lot={lot} asksMedicine={asksMedicine} />
         </div>
       </div>
-      <LotResults assays={lot.assays} />
+      <LotResults assays={lot.assays} poisons={lot.poisons} />
       <LotValues composition={lot.composition} />
       <LotMovements lotId={lot.id} number={lot.number} />
     </>

@@ -9,7 +9,7 @@ import type { KnownValue } from '../../ui/KnownBy'
 export type LotValue = z.output<typeof LotValueView>
 
 /** Half of the range in which 19 of 20 values lie, in standard deviations of a normal distribution. */
-const HALF_95 = 1.96
+export const HALF_95 = 1.96
 
 const textFact = (value: unknown): string | undefined => (typeof value === 'string' && value !== '' ? value : undefined)
 
@@ -24,6 +24,7 @@ export const lotKnownValue = (value: LotValue, language: Language): KnownValue =
   const { nutrient, unit, knownBy } = value
   if (value.value === null || !isKnownNutrient(nutrient)) return { knownBy: 'unknown', unit }
   const last = value.steps.at(-1)?.facts ?? {}
+  const earlierLots = value.steps.findLast(({ code }) => code === 'supplier-record')?.facts['lots']
   const limit = knownBy === 'below-detection' ? Number(last['value'] ?? value.value) : value.value
   const on = textFact(last['measuredOn'])
   return {
@@ -33,5 +34,6 @@ export const lotKnownValue = (value: LotValue, language: Language): KnownValue =
     spread: spreadOf(value),
     on: on && formatShortDate(on, language),
     by: textFact(last['laboratory']),
+    lots: typeof earlierLots === 'number' ? earlierLots : undefined,
   }
 }

@@ -1,4 +1,5 @@
 import type { BookValue } from './book.js'
+import type { SpreadKind } from './deviation.js'
 import { bookBelief, towardsRecord } from './belief.js'
 import { followShare, sharesOf } from './follow.js'
 import { spreadParts, UNKNOWN, type KnownValue, type LotValue, type LotValues } from './lot-value.js'
@@ -7,14 +8,20 @@ import { followProtein } from './protein.js'
 import { totalSd } from './spread.js'
 import type { SupplierRecord } from './supplier-record.js'
 
+const SPREAD_STEPS = {
+  lots: 'spread-of-lots',
+  regions: 'spread-of-regions',
+  memory: 'spread-from-memory',
+  pooled: 'spread-pooled',
+} as const satisfies Record<SpreadKind, string>
+
 /** A book value with its between-lot spread; a structural zero cannot vary. */
 const bookValue = ({ nutrient: _nutrient, value, knownBy, source, sd, sdKind, sdSource }: BookValue, ingredientKey: string): KnownValue => {
   const step = { code: knownBy === 'structural-zero' ? 'structural-zero' : 'book', facts: { value, source, read: knownBy === 'book' } }
   if (knownBy === 'structural-zero' || sd === undefined) return { value, knownBy, bookValue: value, from: [step] }
-  const spreadStep = {
-    code: sdKind === 'pooled' ? 'spread-pooled' : 'spread-of-lots',
-    facts: { sd, kind: sdKind ?? null, source: sdSource ?? null },
-  }
+  // The source's key alone; the ingredient page has its whole text.
+  const facts = { sd, source: sdSource?.split(':')[0] ?? null }
+  const spreadStep = { code: SPREAD_STEPS[sdKind ?? 'lots'], facts }
   return { value, knownBy, ...spreadParts(bookBelief(value, sd, ingredientKey).spread), bookValue: value, from: [step, spreadStep] }
 }
 
