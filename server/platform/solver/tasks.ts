@@ -1,8 +1,36 @@
+import { explain, type Explanation } from '#core/formulation/explain'
 import type { Formulation } from '#core/formulation/formulate'
+import { limitCurve } from '#core/formulation/parametric'
+import type { Curve, CurveRange, NoCurve } from '#core/formulation/parametric-curve'
+import { priceCurve } from '#core/formulation/parametric-price'
 import type { FormulaProblem } from '#core/formulation/problem'
+import { cheapestPurchase, type Offer, type Repair } from '#core/formulation/repair'
+import type { Side } from '#core/formulation/row-id'
+import type { LoadsOutcome, LoadsRequest } from '#core/milling/make-loads'
+import { createBothSolvers } from './both-solvers.js'
+import { createLoadMaker } from './load-maker.js'
 import { createMixSolver } from './mix-solver.js'
 
 const formulateMix = await createMixSolver()
+const solver = await createBothSolvers()
+const makeLoadsOf = await createLoadMaker()
+
+type Explained = {
+  readonly problem: FormulaProblem
+  readonly found: Formulation
+  readonly budgetMs: number
+  readonly fixed: readonly string[]
+}
+type CurveOf =
+  | { readonly kind: 'limit'; readonly rowId: string; readonly side?: Side | undefined }
+  | { readonly kind: 'price'; readonly ids: readonly string[] }
+type Curved = { readonly problem: FormulaProblem; readonly of: CurveOf; readonly range: CurveRange }
+type Repaired = { readonly problem: FormulaProblem; readonly offers: readonly Offer[] }
+
+const until = (budgetMs: number): (() => boolean) => {
+  const end = performance.now() + budgetMs
+  return () => performance.now() < end
+}
 
 /**
  * What a solver thread can be asked, by name. Arguments and answers cross threads, so they are plain data. A task is synchronous work
@@ -10,6 +38,13 @@ const formulateMix = await createMixSolver()
  */
 export const TASKS = {
   formulate: (problem: FormulaProblem): Promise<Formulation> => formulateMix(problem),
+  /** `fixed`: rows that nobody may change, such as the batch or a medicine's dose. Past the budget what is left is left out. */
+  explain: ({ problem, found, budgetMs, fixed }: Explained): Explanation =>
+    explain(problem, found, solver, { mayGoOn: until(budgetMs), mayChange: (rowId) => !fixed.includes(rowId) }),
+  curve: ({ problem, of, range }: Curved): Curve | NoCurve =>
+    of.kind === 'limit' ? limitCurve(problem, of.rowId, range, solver, { side: of.side }) : priceCurve(problem, of.ids, range, solver),
+  makeLoads: (request: LoadsRequest): Promise<LoadsOutcome> => makeLoadsOf(request),
+  repair: ({ problem, offers }: Repaired): Repair => cheapestPurchase(problem, offers, solver),
 } as const
 
 export type Tasks = typeof TASKS
