@@ -1,16 +1,17 @@
 import { certainConflictOf } from './certainty-conflict.js'
 import { certaintyViolations } from './certainty-recheck.js'
 import { certaintyReport, withCertainty } from './certainty-report.js'
+import { interiorGuess } from './certainty-interior.js'
 import { certainRowsOf, cutAt, isCertain, missOf, type CertainRow } from './certainty-rows.js'
 import type { Formulation } from './formulation.js'
-import type { LinearProgram } from './linear-program.js'
+import type { LinearOutcome, LinearProgram } from './linear-program.js'
 import { provenBound } from './optimality.js'
 import type { FormulaProblem } from './problem.js'
 import { statementOf } from './problem-statement.js'
 import { programOf, type NamedLimits, type NamedRow } from './program.js'
 import { solveStatement, type AnySolver, type SolveOptions } from './solve-statement.js'
 import type { Statement } from './statement.js'
-import { doubt, failed, report, settle, type LinearOptimum } from './statement-report.js'
+import { costSize, doubt, failed, minimisedCost, report, settle, type LinearOptimum } from './statement-report.js'
 import { unknownContent } from './report.js'
 
 export type CertainOptions = SolveOptions & {
@@ -22,6 +23,8 @@ export type CertainOptions = SolveOptions & {
 const MISS = 1e-8
 /** What a solver's own tolerance may leave when it cannot come nearer; half of what the re-check allows. */
 const MISS_OF_SOLVER = 5e-7
+/** How near a guess must come to the proven bound, as a share of the cost. */
+const PROVEN = 1e-8
 /** Each round is a solve. Mixes take three to eight (measured); far more means that the numbers do not allow it. */
 export const MOST_ROUNDS = 80
 
@@ -76,23 +79,47 @@ function answerOf(
   return withCertainty(report(checked, outcome, amounts, solver.name), certain, certainty, amounts)
 }
 
+/** What ends the search without an optimum; null where there is one to look at. */
+function endOf({ statement, certain, solver }: Task, outcome: LinearOutcome, cuts: readonly NamedRow[]): Formulation | null {
+  switch (outcome.kind) {
+    case 'optimal':
+      return null
+    case 'infeasible': {
+      const conflict = certainConflictOf(statement.limits, certain, cuts, solver)
+      return conflict ? { status: 'infeasible', conflict } : failed('recheck', 'the solver does not confirm a conflict of limits')
+    }
+    case 'unbounded':
+      return failed('unsupported', 'no least cost where the certain limits hold only at the mean')
+    case 'failed':
+      return failed('solver-error', outcome.reason)
+    default:
+      return outcome satisfies never
+  }
+}
+
+/** Whether the linear solver has proven a guess: it costs what the relaxation costs at least, and misses nothing. */
+const proven = ({ statement, certain }: Task, guess: readonly number[], outcome: LinearOptimum): boolean =>
+  Math.abs(minimisedCost(statement, guess) - outcome.objective) <= PROVEN * costSize(statement.limits, guess) &&
+  cutsAt(certain, guess, MISS).length === 0
+
 function solveByCuts(task: Task, start: readonly NamedRow[]): Formulation {
   const { statement, certain, solver } = task
-  const cuts = [...start]
+  const guess = interiorGuess(statement.limits, certain)
+  const cuts = [...start, ...(guess ? certain.map((row) => cutAt(row, guess)) : [])]
   let before: readonly number[] | null = null
   for (let rounds = 1; rounds <= MOST_ROUNDS; rounds += 1) {
     const limits = withCuts(statement.limits, cuts)
     const lp = programOf(limits)
     const outcome = solver.solve(lp)
-    if (outcome.kind === 'infeasible') {
-      const conflict = certainConflictOf(statement.limits, certain, cuts, solver)
-      return conflict ? { status: 'infeasible', conflict } : failed('recheck', 'the solver does not confirm a conflict of limits')
-    }
-    if (outcome.kind === 'unbounded') return failed('unsupported', 'no least cost where the certain limits hold only at the mean')
-    if (outcome.kind === 'failed') return failed('solver-error', outcome.reason)
+    const end = endOf(task, outcome, cuts)
+    if (end || outcome.kind !== 'optimal') return end ?? failed('solver-error', outcome.kind)
     const amounts = settle(lp, outcome.x)
     const missed = cutsAt(certain, amounts, same(amounts, before) ? MISS_OF_SOLVER : MISS)
     if (missed.length === 0) return answerOf(task, { lp, limits, outcome, rounds }, amounts)
+    if (guess && proven(task, guess, outcome)) {
+      const answer = answerOf(task, { lp, limits, outcome, rounds }, guess)
+      if (answer.status === 'optimal') return answer
+    }
     cuts.push(...missed)
     before = amounts
   }
