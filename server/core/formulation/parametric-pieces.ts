@@ -14,6 +14,7 @@ const SAME_COST = 1e-10
 const SAME_SLOPE = 1e-7
 
 const meet = (a: Sample, b: Sample): number => (b.cost - a.cost + a.slope * a.at - b.slope * b.at) / (a.slope - b.slope)
+const chord = (a: Sample, b: Sample): Piece => ({ from: a, to: b, slope: (b.cost - a.cost) / (b.at - a.at) })
 const lineAt = (a: Sample, at: number): number => a.cost + a.slope * (at - a.at)
 
 /**
@@ -26,8 +27,6 @@ export function piecesBetween(first: Sample, last: Sample, sampleAt: SampleAt, m
   const same = (one: number, other: number): boolean => Math.abs(one - other) <= sameCost * size
   let left = mostSamples
   let exact = true
-  const chord = (a: Sample, b: Sample): Piece => ({ from: a, to: b, slope: (b.cost - a.cost) / (b.at - a.at) })
-
   function between(a: Sample, b: Sample): Piece[] {
     if (b.at - a.at <= 1e-12 * Math.max(1, Math.abs(b.at))) return []
     if (same(b.cost, lineAt(a, b.at))) return [{ from: a, to: b, slope: a.slope }]
@@ -63,28 +62,31 @@ function merged(pieces: readonly Piece[]): Piece[] {
   return result
 }
 
+/** A stretch with its middle, and how far that lies beside the chord. */
+type Halved = { readonly a: Sample; readonly middle: Sample; readonly b: Sample; readonly beside: number }
+
 /**
- * A curve of any shape as chords that stay within `tolerance` (a share of its rise, or of its height) of it: each stretch is halved until
- * its middle lies on the chord. Where the curve cannot be sampled the stretch is left out.
+ * A curve of any shape as chords that stay within `tolerance` (a share of its rise, or of its height) of it: the stretch whose middle lies
+ * farthest beside its chord is halved, until none does or `mostSamples` are spent. Where the curve cannot be sampled the stretch is left out.
  */
-export function chordsBetween(from: number, to: number, sampleAt: SampleAt, mostSamples: number, tolerance = 1e-5): Pieces {
+export function chordsBetween(first: Sample, last: Sample, sampleAt: SampleAt, mostSamples: number, tolerance = 1e-5): Pieces {
   const START = 8
-  const grid = Array.from({ length: START + 1 }, (_, i) => sampleAt(i === START ? to : from + ((to - from) * i) / START))
+  const inner = Array.from({ length: START - 1 }, (_, i) => sampleAt(first.at + ((last.at - first.at) * (i + 1)) / START))
+  const grid = [first, ...inner, last]
   const costs = grid.flatMap((sample) => (sample ? [sample.cost] : []))
   const size = Math.max(1e-12, Math.max(...costs) - Math.min(...costs), 1e-3 * Math.max(...costs.map(Math.abs)))
-  let left = mostSamples
-  const chord = (a: Sample, b: Sample): Piece => ({ from: a, to: b, slope: (b.cost - a.cost) / (b.at - a.at) })
-
-  function halved(a: Sample, b: Sample): Piece[] {
-    left -= 1
-    const middle = left < 0 ? null : sampleAt((a.at + b.at) / 2)
-    if (middle === null) return [chord(a, b)]
-    if (Math.abs(middle.cost - (a.cost + b.cost) / 2) <= tolerance * size) return [chord(a, middle), chord(middle, b)]
-    return [...halved(a, middle), ...halved(middle, b)]
+  const halved = (a: Sample, b: Sample): Halved[] => {
+    const middle = b.at > a.at ? sampleAt((a.at + b.at) / 2) : null
+    return middle ? [{ a, middle, b, beside: Math.abs(middle.cost - (a.cost + b.cost) / 2) / size }] : []
   }
-  const stretches = grid.slice(1).flatMap((b, i) => {
+  let stretches = grid.slice(1).flatMap((b, i) => {
     const a = grid[i]
-    return a && b && b.at > a.at ? halved(a, b) : []
+    return a && b ? halved(a, b) : []
   })
-  return { pieces: stretches, exact: false }
+  for (let left = mostSamples; left > 0; left -= 2) {
+    const worst = stretches.reduce<Halved | null>((so, one) => (one.beside > (so?.beside ?? tolerance) ? one : so), null)
+    if (!worst) break
+    stretches = stretches.flatMap((one) => (one === worst ? [...halved(one.a, one.middle), ...halved(one.middle, one.b)] : [one]))
+  }
+  return { pieces: stretches.flatMap(({ a, middle, b }) => [chord(a, middle), chord(middle, b)]), exact: false }
 }

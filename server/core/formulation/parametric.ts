@@ -30,7 +30,7 @@ const limitSampler =
 function endSample(at: number, inward: number, sampleAt: SampleAt): Sample | null {
   for (const hair of [0, 1e-10, 1e-9, 1e-8, 1e-7]) {
     const sample = sampleAt(at + inward * hair)
-    if (sample) return { ...sample, at, cost: sample.cost - sample.slope * inward * hair }
+    if (sample) return { ...sample, at, cost: sample.cost - (hair === 0 ? 0 : sample.slope * inward * hair) }
   }
   return null
 }
@@ -50,18 +50,17 @@ function limitPieces(
   options: CurveOptions,
 ): (Pieces & { readonly first: Sample }) | null {
   const most = options.mostSamples ?? MOST_SAMPLES
+  const width = Math.max(range.to - range.from, 1e-6 * Math.abs(range.to))
   const moving = hasCertainty(problem) ? null : movingLimit(problem, rowId, place)
-  if (moving) {
-    const sampleAt = limitSampler(moving, solver)
-    const width = Math.max(range.to - range.from, 1e-6 * Math.abs(range.to))
-    const first = endSample(range.from, width, sampleAt)
-    const last = endSample(range.to, -width, sampleAt)
-    return first && last ? { ...piecesBetween(first, last, sampleAt, most), first } : null
-  }
   const answer = options.answer ?? formulate
-  const sampleAt: SampleAt = (at) => sampleOf(answer(withLimit(problem, place, at), solver), at, () => Number.NaN)
-  const first = sampleAt(range.from) ?? sampleAt(range.to)
-  return first && { ...chordsBetween(range.from, range.to, sampleAt, Math.min(most, 100)), first }
+  const sampleAt: SampleAt = moving
+    ? limitSampler(moving, solver)
+    : (at) => sampleOf(answer(withLimit(problem, place, at), solver), at, () => 0)
+  const first = endSample(range.from, width, sampleAt)
+  const last = endSample(range.to, -width, sampleAt)
+  if (!first || !last) return null
+  const between = moving ? piecesBetween : chordsBetween
+  return { ...between(first, last, sampleAt, moving ? most : Math.min(most, 100)), first }
 }
 
 /**

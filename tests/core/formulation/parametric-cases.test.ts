@@ -32,7 +32,9 @@ function curveOf(found: Curve | NoCurve): Curve {
 
 /** To the digits that the case prints (price 1e-6, amount 1e-5 of itself); a printed zero to a thousandth of a gram. */
 const near = (actual: number | undefined, wanted: number, relative: number) =>
-  expect(Math.abs((actual ?? Number.NaN) - wanted), `${actual} instead of ${wanted}`).toBeLessThanOrEqual(relative * Math.abs(wanted) + 1e-6)
+  expect(Math.abs((actual ?? Number.NaN) - wanted), `${actual} instead of ${wanted}`).toBeLessThanOrEqual(
+    relative * Math.abs(wanted) + 1e-6,
+  )
 
 describe('the check cases of a running price', () => {
   test('are the two of the collection', () => {
