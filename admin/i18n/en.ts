@@ -6,6 +6,7 @@ import { shelf } from './en/shelf'
 import { lots } from './en/lots'
 import { ledger } from './en/ledger'
 import { laboratory } from './en/laboratory'
+import { explain } from './en/explain'
 import { formulas } from './en/formulas'
 import { lists } from './en/lists'
 import { members } from './en/members'
@@ -25,6 +26,7 @@ export const en = {
   ...ledger,
   ...laboratory,
   ...formulas,
+  ...explain,
   ...orders,
   ...members,
   ...loads,

@@ -6,6 +6,7 @@ import { shelf } from './sw/shelf'
 import { lots } from './sw/lots'
 import { ledger } from './sw/ledger'
 import { laboratory } from './sw/laboratory'
+import { explain } from './sw/explain'
 import { formulas } from './sw/formulas'
 import { lists } from './sw/lists'
 import { members } from './sw/members'
@@ -26,6 +27,7 @@ export const sw: SameKeys<typeof en> = {
   ...ledger,
   ...laboratory,
   ...formulas,
+  ...explain,
   ...orders,
   ...members,
   ...loads,
