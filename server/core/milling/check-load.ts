@@ -1,7 +1,9 @@
 import { mixConcentration, type MixPart } from '../formulation/concentration.js'
-import type { FormulaLimits } from '../formulation/limits.js'
+import { certaintyViolations } from '../formulation/certainty-recheck.js'
+import type { FormulaLimits, NutrientLimit } from '../formulation/limits.js'
 import type { MixLot } from '../formulation/mix-lot.js'
-import { groupRow, ingredientRow } from '../formulation/row-id.js'
+import { mixProblem } from '../formulation/mix-problem.js'
+import { groupRow, ingredientRow, WORST } from '../formulation/row-id.js'
 import { kgFloat, sumGrams, type Grams } from '../quantity/mass.js'
 import { scaleFor, stepOf, type Scales } from './scales.js'
 
@@ -39,18 +41,40 @@ function shareViolations(
   return [...outside(idFor('min'), pct, 'min', minPct), ...outside(idFor('max'), pct, 'max', maxPct)]
 }
 
+const isCertain = ({ certainty }: NutrientLimit): boolean => certainty !== undefined && certainty > 0.5
+
+/** Limits that must hold with a certainty, by the covariances of the lots' contents; a lot that nobody knows enough of breaks the limit at the mean already. */
+function certaintyChecker(lots: readonly MixLot[], limits: FormulaLimits): (amounts: WeighedAmounts) => LoadViolation[] {
+  const certain = limits.nutrients.filter(isCertain)
+  if (certain.length === 0) return () => []
+  const stocked = lots.map((lot) => ({ ...lot, freeKg: Number.MAX_VALUE }))
+  const { problem } = mixProblem({ batchKg: 1, lots: stocked, limits: { nutrients: certain, ratios: [], ingredients: [], groups: [] } })
+  const sizes: ReadonlyMap<string, number | undefined> = new Map(
+    certain.flatMap(({ nutrient, min, max }) => [[`nutrient:${nutrient}:min`, min] as const, [`nutrient:${nutrient}:max`, max] as const]),
+  )
+  return (amounts) =>
+    certaintyViolations(
+      problem,
+      problem.ingredients.map(({ id }) => kgFloat(amounts.get(id) ?? (0 as Grams))),
+    ).map(({ id, by }) => {
+      const plain = id.replace(WORST, '')
+      return { id: plain, by: by / Math.max(Math.abs(sizes.get(plain) ?? 0), 0.01) }
+    })
+}
+
 /**
  * Checks weighed grams by lot against the formula's limits, from the lots' contents (unknown counts against the load) and the lots' stock.
  * The one judge of rounding: what it passes may be weighed.
  */
 export function loadChecker(lots: readonly MixLot[], limits: FormulaLimits, scales: Scales): (amounts: WeighedAmounts) => LoadViolation[] {
   const freeGrams = new Map(lots.map((lot) => [lot.id, Math.round(lot.freeKg * 1000)]))
+  const certainty = certaintyChecker(lots, limits)
   return (amounts) => {
     const load = sumGrams(amounts.values())
     const parts: MixPart[] = lots.map((lot) => ({ kg: kgFloat(amounts.get(lot.id) ?? (0 as Grams)), contents: lot.contents }))
     const heldOf = (ingredientIds: readonly string[]) =>
       sumGrams(lots.flatMap((lot) => (ingredientIds.includes(lot.ingredientId) ? [amounts.get(lot.id) ?? (0 as Grams)] : [])))
-    return [
+    const atMean = [
       ...limits.nutrients.flatMap(({ nutrient, min, max }) => {
         const { atLeast, atMost } = mixConcentration(parts, nutrient)
         return [...outside(`nutrient:${nutrient}:min`, atLeast, 'min', min), ...outside(`nutrient:${nutrient}:max`, atMost, 'max', max)]
@@ -74,5 +98,7 @@ export function loadChecker(lots: readonly MixLot[], limits: FormulaLimits, scal
         return over > 0 ? [{ id: `ingredient:${lot.id}:max`, by: over / Math.max(freeGrams.get(lot.id) ?? 0, 1) }] : []
       }),
     ]
+    const said = new Set(atMean.map(({ id }) => id))
+    return [...atMean, ...certainty(amounts).filter(({ id }) => !said.has(id))]
   }
 }

@@ -1,9 +1,7 @@
 import { grams, sumGrams, type Grams } from '../quantity/mass.js'
 import { preBlendOf, type PreBlendRow } from './pre-blend.js'
-import type { AddingRole, RoundedLoad, WeighedLine } from './round-load.js'
+import type { AddingRole, WeighableLoad, WeighedLine } from './round-load.js'
 import { allowedRange, stepOf, type AllowedRange, type ScaleKind, type Scales } from './scales.js'
-
-type Weighable = Extract<RoundedLoad, { kind: 'weighable' }>
 
 /** One row of the batch sheet: one thing, one scale. */
 export type SheetRow = AllowedRange & {
@@ -60,7 +58,7 @@ const shownAs = (mass: Grams, step: Grams): AllowedRange => ({
  * the grain, liquids last (MIX-21 of `seed/reference/mill_practice.csv`, textbook, from memory). The biggest grain stands in two rows.
  * A drug's allowed range never goes over its target.
  */
-export function orderOfAdding(load: Weighable, scales: Scales, drugLotIds: ReadonlySet<string> = new Set()): Sheet {
+export function orderOfAdding(load: WeighableLoad, scales: Scales, drugLotIds: ReadonlySet<string> = new Set()): Sheet {
   const blend = preBlendOf(load, scales, drugLotIds)
   const blended = new Set(blend?.rows.map((row) => row.lotId))
   const direct = load.lines.filter((line) => line.lotId !== load.carrierLotId && !blended.has(line.lotId))
@@ -68,7 +66,9 @@ export function orderOfAdding(load: Weighable, scales: Scales, drugLotIds: Reado
 
   const carrier = load.lines.find((line) => line.lotId === load.carrierLotId)
   const left = (carrier?.grams ?? 0) - (blend?.carrierGrams ?? 0)
-  const first = half(left, stepOf(scales, carrier?.scale ?? 'floor'))
+  // full bags go in first, the one that is opened later
+  const bag = carrier?.bags && left >= 2 * carrier.bags.grams ? carrier.bags.grams : null
+  const first = half(left, bag ?? stepOf(scales, carrier?.scale ?? 'floor'))
   const grains = ofRole('grain')
   const { early, late } = splitGrains(grains, first, left + sumGrams(grains.map((line) => line.grams)))
   const part = (mass: number): Item[] => (carrier ? weighings(carrier, mass, scales) : [])

@@ -1,8 +1,6 @@
 import { grams, sumGrams, type Grams } from '../quantity/mass.js'
-import type { RoundedLoad, WeighedLine } from './round-load.js'
+import type { WeighableLoad, WeighedLine } from './round-load.js'
 import { allowedRange, scaleFor, stepOf, type AllowedRange, type ScaleKind, type Scales } from './scales.js'
-
-type Weighable = Extract<RoundedLoad, { kind: 'weighable' }>
 
 /** One weighing of the pre-blend box. A lot can stand twice: the carrier, where it is too much for the table scale alone. */
 export type PreBlendRow = AllowedRange & { readonly lotId: string; readonly grams: Grams; readonly scale: ScaleKind }
@@ -15,7 +13,7 @@ const PRE_BLEND_MOST = 0.02
 /** At least half as much carrier as micros, so that a box full of micros is still spread (common practice, no source). */
 const CARRIER_PER_MICRO = 0.5
 
-function itemsOf(load: Weighable): readonly WeighedLine[] {
+function itemsOf(load: WeighableLoad): readonly WeighedLine[] {
   const others = load.lines.filter((line) => line.lotId !== load.carrierLotId && line.role !== 'liquid')
   const micros = others.filter((line) => line.grams < MICRO_SHARE * load.load)
   // where nothing is that small but the table scale is used, its odd grams still need a carrier weighed in the same steps
@@ -23,7 +21,7 @@ function itemsOf(load: Weighable): readonly WeighedLine[] {
 }
 
 /** Up to 2 % of the batch as far as one weighing on the table scale goes, and such that the floor scale can weigh what is left of the carrier. */
-function carrierGrams(load: Weighable, items: Grams, scales: Scales): Grams {
+function carrierGrams(load: WeighableLoad, items: Grams, scales: Scales): Grams {
   const held = load.lines.find((line) => line.lotId === load.carrierLotId)?.grams ?? grams(0)
   const odd = held % scales.floorStep
   const inOneWeighing = Math.min(PRE_BLEND_MOST * load.load - items, scales.tableMax - scales.floorStep)
@@ -49,7 +47,7 @@ function carrierRows(lotId: string, mass: Grams, scales: Scales): PreBlendRow[] 
 }
 
 /** The pre-blend of a load: carrier first, then the smallest items last. Null where a load needs none. */
-export function preBlendOf(load: Weighable, scales: Scales, drugLotIds: ReadonlySet<string>): PreBlend | null {
+export function preBlendOf(load: WeighableLoad, scales: Scales, drugLotIds: ReadonlySet<string>): PreBlend | null {
   const items = itemsOf(load)
   if (items.length === 0) return null
   const carrier = carrierGrams(load, sumGrams(items.map((item) => item.grams)), scales)

@@ -81,7 +81,7 @@ export const draftLoads = async (means: Means, order: Wanted, mixerId: string | 
   const { formulation, view } = solved
   if (formulation.status !== 'optimal') return refuseNoMix(view)
   refuseBlocks(view.findings)
-  const loads = await weighableLoads(solved, formulation, { pool: means.pool, loads: masses, mixer })
+  const loads = await weighableLoads(solved, { db, pool: means.pool, loads: masses, mixer })
   const loadFindings = await Promise.all(
     loads.map((load) => checkAmounts(db, requestFor(order), { lots: solved.lots, kg: kgOf(load), now })),
   )

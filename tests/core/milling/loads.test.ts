@@ -1,15 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { formulate } from '#core/formulation/formulate'
-import { mixProblem } from '#core/formulation/mix-problem'
 import type { FormulaLimits } from '#core/formulation/limits'
 import { loadChecker } from '#core/milling/check-load'
 import { makeLoads, type LoadLot, type MadeLoad } from '#core/milling/make-loads'
-import { orderOfAdding } from '#core/milling/order-of-adding'
 import { planLoads } from '#core/milling/plan-loads'
 import { amountsOfSheet, recheckSheet } from '#core/milling/recheck-load'
-import { loadDistance } from '#core/milling/load-distance'
-import { roundLoad, type RoundedLoad } from '#core/milling/round-load'
 import { allowedRange, type Scales } from '#core/milling/scales'
 import { grams, sumGrams, type Grams } from '#core/quantity/mass'
 import { createGlpkSolver } from '#platform/solver/glpk'
@@ -18,22 +13,17 @@ import { growerLimits, growerLots, roleOf } from '../formulation/grower.js'
 const glpk = await createGlpkSolver()
 const seeded = { seed: 20261125, numRuns: 300 }
 const kg = (value: number): Grams => grams(Math.round(value * 1000))
+const search = { timeLimitMs: 2_000, relativeGap: 1e-4 }
 const scales: Scales = { floorStep: grams(100), tableStep: grams(1), tableMax: kg(6) }
 const lots: readonly LoadLot[] = growerLots.map((lot) => ({ ...lot, role: roleOf(lot), isDrug: false }))
 
-function growerAmounts(batchKg: number): Readonly<Record<string, number>> {
-  const found = formulate(mixProblem({ batchKg, lots: growerLots, limits: growerLimits }).problem, glpk)
-  if (found.status !== 'optimal') throw new Error(found.status)
-  return found.amounts
-}
 function made(
   loads: readonly Grams[],
   limits: FormulaLimits = growerLimits,
   using: Scales = scales,
   from: readonly LoadLot[] = lots,
 ): readonly MadeLoad[] {
-  const total = sumGrams(loads) / 1000
-  const outcome = makeLoads({ lots: from, limits, amounts: growerAmounts(total), loads, scales: using })
+  const outcome = makeLoads({ lots: from, limits, loads, scales: using, search }, glpk)
   if (outcome.kind !== 'made') throw new Error(JSON.stringify(outcome))
   return outcome.loads
 }
@@ -99,8 +89,9 @@ describe('a weighable load', () => {
   })
 
   test('is one of several that together take no more of a lot than is free', () => {
-    const amounts = growerAmounts(1000)
-    const tight = lots.map((lot) => ({ ...lot, freeKg: lot.role === 'protein' ? Math.ceil((amounts[lot.id] ?? 0) + 2) : lot.freeKg }))
+    const [whole] = made([kg(1000)])
+    const used = new Map(whole?.lines.map((line) => [line.lotId, line.grams / 1000]))
+    const tight = lots.map((lot) => ({ ...lot, freeKg: lot.role === 'protein' ? Math.ceil((used.get(lot.id) ?? 0) + 2) : lot.freeKg }))
     const loads = made([kg(333.4), kg(333.3), kg(333.3)], growerLimits, scales, tight)
     for (const lot of tight) {
       const taken = sumGrams(loads.flatMap((load) => load.lines.filter((line) => line.lotId === lot.id).map((line) => line.grams)))
@@ -111,82 +102,18 @@ describe('a weighable load', () => {
 
   test('of odd grams is refused where no scale can show them', () => {
     const coarse: Scales = { floorStep: grams(500), tableStep: grams(5), tableMax: kg(6) }
-    const outcome = makeLoads({ lots, limits: growerLimits, amounts: growerAmounts(500), loads: [grams(500_003)], scales: coarse })
+    const outcome = makeLoads({ lots, limits: growerLimits, loads: [grams(500_003)], scales: coarse, search }, glpk)
     expect(outcome).toMatchObject({ kind: 'cannot', loadIndex: 0, reason: 'not-weighable' })
   })
 
   test('that cannot keep a limit says which, and is not made', () => {
     const impossible: FormulaLimits = { ...growerLimits, nutrients: [...growerLimits.nutrients, { nutrient: 'CP', min: 90 }] }
-    const outcome = makeLoads({ lots, limits: impossible, amounts: growerAmounts(500), loads: [kg(500)], scales })
+    const outcome = makeLoads({ lots, limits: impossible, loads: [kg(500)], scales, search }, glpk)
     expect(outcome.kind).toBe('cannot')
     if (outcome.kind === 'cannot' && outcome.reason === 'limits')
       expect(outcome.violations.map(({ id }) => id)).toContain('nutrient:CP:min')
     else throw new Error('expected the broken limit')
   })
-
-  test('is always exact in mass and in steps, whatever is mixed', () => {
-    const line = fc.record({
-      share: fc.integer({ min: 1, max: 10_000 }),
-      role: fc.constantFrom('grain' as const, 'protein' as const, 'mineral' as const, 'micro' as const, 'liquid' as const),
-    })
-    const request = fc.record({
-      lines: fc.array(line, { minLength: 1, maxLength: 15 }),
-      load: fc.integer({ min: 20, max: 2000 }),
-      floorStep: fc.constantFrom(50, 100, 500),
-      tableStep: fc.constantFrom(1, 5),
-    })
-    fc.assert(
-      fc.property(request, ({ lines, load, floorStep, tableStep }) => {
-        const using: Scales = { floorStep: grams(floorStep), tableStep: grams(tableStep), tableMax: kg(6) }
-        const shares = lines.reduce((sum, { share }) => sum + share, 0)
-        const rounded: RoundedLoad = roundLoad({
-          load: kg(load),
-          lines: lines.map(({ share, role }, i) => ({
-            lotId: `lot${i}`,
-            kg: (load * share) / shares,
-            free: kg(5000),
-            role,
-            pricePerKg: 1,
-          })),
-          scales: using,
-          distance: () => 0,
-          check: () => [],
-        })
-        if (rounded.kind !== 'weighable') throw new Error(rounded.reason)
-        const sheet = orderOfAdding(rounded, using)
-        expect(recheckSheet(sheet, kg(load), using, () => [])).toEqual([])
-        for (const { lotId, grams: whole } of rounded.lines) expect(amountsOfSheet(sheet).get(lotId)).toBe(whole)
-        for (const [i, { share }] of lines.entries()) {
-          const wanted = (load * 1000 * share) / shares
-          expect(Math.abs((amountsOfSheet(sheet).get(`lot${i}`) ?? 0) - wanted)).toBeLessThanOrEqual(floorStep * lines.length)
-        }
-      }),
-      seeded,
-    )
-  })
-})
-
-test('the distance that rounding goes down is the sum of what the checker reports', () => {
-  const load = kg(500)
-  const distance = loadDistance(growerLots, growerLimits, scales, load)
-  const check = loadChecker(growerLots, growerLimits, scales)
-  const shares = fc.array(fc.integer({ min: 0, max: 1_000 }), { minLength: growerLots.length, maxLength: growerLots.length })
-  fc.assert(
-    fc.property(shares, (weights) => {
-      const whole = weights.reduce((sum, weight) => sum + weight, 0)
-      fc.pre(whole > 0)
-      const amounts = weights.map((weight) => Math.floor((load * weight) / whole))
-      const short = load - amounts.reduce((sum, amount) => sum + amount, 0)
-      amounts[0] = (amounts[0] ?? 0) + short
-      const reported = check(new Map(growerLots.map((lot, i) => [lot.id, grams(amounts[i] ?? 0)])))
-        .filter(({ id }) => !id.startsWith('ingredient:lot'))
-        .reduce((sum, { by }) => sum + by, 0)
-      const found = distance(amounts)
-      if (Number.isFinite(reported)) expect(Math.abs(found - reported)).toBeLessThan(1e-9 * Math.max(1, reported))
-      else expect(found).toBe(reported)
-    }),
-    seeded,
-  )
 })
 
 describe('the batch sheet', () => {
