@@ -1,15 +1,17 @@
 import type { CertainRow } from './certainty-rows.js'
-import { interiorForm, measure, type Form, type Measured } from './interior-form.js'
+import { interiorForm, measure, NOTHING, NOWHERE, type Form, type Measured } from './interior-form.js'
 import type { NamedLimits } from './program.js'
 import { addOuter, addTo, dot, factorize, solveFactored, zeroMatrix, type Matrix } from './symmetric-system.js'
 
 /** Mixes close in within 9 to 16 steps (measured). */
 const MOST_STEPS = 40
 /** Close enough to cut at: the mean of slack x price, in scaled units, and how far any limit is missed. */
-const SMALL_GAP = 1e-11
+const SMALL_GAP = 1e-12
 const SMALL_MISS = 1e-10
 /** Prices that do not close in further than this are left to the linear solver to find. */
 const SMALL_DUAL_MISS = 1e-5
+/** A slack limit that weighs less than this does not turn a step. */
+const UNHEARD = 1e-11
 /** The share of the way to the nearest wall that a step may go. */
 const NEARLY = 0.995
 
@@ -40,10 +42,10 @@ function reach(v: Float64Array, d: Float64Array): number {
 
 function missesOf({ cost, equal }: Form, at: readonly Measured[], { x, y, slack, price }: State): Misses {
   const dual = Float64Array.from(cost)
-  for (let i = 0; i < at.length; i += 1) addTo(dual, at[i]?.slope ?? { at: [], values: dual }, -(price[i] ?? 0))
+  for (let i = 0; i < at.length; i += 1) addTo(dual, at[i]?.slope ?? NOTHING, -(price[i] ?? 0))
   for (const [k, { slope }] of equal.entries()) addTo(dual, slope, -(y[k] ?? 0))
   return {
-    side: Float64Array.from(at, ({ value }, i) => value - (slack[i] ?? 0)),
+    side: slack.map((s, i) => (at[i]?.value ?? Number.NaN) - s),
     equal: Float64Array.from(equal, ({ slope, value }) => dot(slope, x) - value),
     dual,
   }
@@ -54,8 +56,10 @@ function weightOf(form: Form, at: readonly Measured[], { slack, price }: State):
   const n = form.cost.length
   const matrix = zeroMatrix(n)
   for (let i = 0; i < n; i += 1) matrix.cells[i * n + i] = 1e-13
-  for (const [i, { slope, sd, gradient }] of at.entries()) {
-    addOuter(matrix, slope, (price[i] ?? 0) / (slack[i] ?? 1))
+  for (let i = 0; i < at.length; i += 1) {
+    const { slope, sd, gradient } = at[i] ?? NOWHERE
+    const weight = (price[i] ?? 0) / (slack[i] ?? 1)
+    if (weight > UNHEARD) addOuter(matrix, slope, weight)
     const side = form.sides[i]
     if (!side?.scatter || sd <= 0) continue
     const bend = ((price[i] ?? 0) * side.z) / sd
@@ -82,17 +86,18 @@ function stepper(form: Form, at: readonly Measured[], misses: Misses, { slack, p
     for (let b = 0; b <= a; b += 1) schur.cells[a * dense.length + b] = dot(slope, dense[b] ?? slack)
   factorize(schur)
   return (complement) => {
-    const right = Float64Array.from(misses.dual, (value) => -value)
-    for (const [i, { slope }] of at.entries())
-      addTo(right, slope, ((complement[i] ?? 0) - (price[i] ?? 0) * (misses.side[i] ?? 0)) / (slack[i] ?? 1))
+    const right = misses.dual.map((value) => -value)
+    for (let i = 0; i < at.length; i += 1)
+      addTo(right, at[i]?.slope ?? NOTHING, ((complement[i] ?? 0) - (price[i] ?? 0) * (misses.side[i] ?? 0)) / (slack[i] ?? 1))
     const dx = solveFactored(matrix, right)
     const dy = solveFactored(
       schur,
       Float64Array.from(form.equal, ({ slope }, k) => -(misses.equal[k] ?? 0) - dot(slope, dx)),
     )
     for (const [k, solved] of dense.entries()) move(dx, solved, dy[k] ?? 0)
-    const ds = Float64Array.from(at, ({ slope }, i) => dot(slope, dx) + (misses.side[i] ?? 0))
-    const dp = Float64Array.from(ds, (value, i) => ((complement[i] ?? 0) - (price[i] ?? 0) * value) / (slack[i] ?? 1))
+    const ds = Float64Array.from(misses.side)
+    for (let i = 0; i < at.length; i += 1) ds[i] = (ds[i] ?? 0) + dot(at[i]?.slope ?? NOTHING, dx)
+    const dp = ds.map((value, i) => ((complement[i] ?? 0) - (price[i] ?? 0) * value) / (slack[i] ?? 1))
     return { x: dx, y: dy, slack: ds, price: dp }
   }
 }
@@ -102,13 +107,13 @@ function advance(form: Form, at: readonly Measured[], misses: Misses, state: Sta
   const { slack, price } = state
   const gap = product(slack, price) / slack.length
   const direction = stepper(form, at, misses, state)
-  const probe = direction(Float64Array.from(slack, (s, i) => -s * (price[i] ?? 0)))
+  const probe = direction(slack.map((s, i) => -s * (price[i] ?? 0)))
   const [forSlack, forPrice] = [reach(slack, probe.slack), reach(price, probe.price)]
   let ahead = 0
   for (let i = 0; i < slack.length; i += 1)
     ahead += ((slack[i] ?? 0) + forSlack * (probe.slack[i] ?? 0)) * ((price[i] ?? 0) + forPrice * (probe.price[i] ?? 0))
   const aim = gap * Math.min(1, Math.max(0, ahead / slack.length / gap)) ** 3
-  const step = direction(Float64Array.from(slack, (s, i) => aim - s * (price[i] ?? 0) - (probe.slack[i] ?? 0) * (probe.price[i] ?? 0)))
+  const step = direction(slack.map((s, i) => aim - s * (price[i] ?? 0) - (probe.slack[i] ?? 0) * (probe.price[i] ?? 0)))
   const length = Math.min(reach(slack, step.slack), reach(price, step.price))
   move(state.x, step.x, length)
   move(state.y, step.y, length)

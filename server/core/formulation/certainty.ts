@@ -23,8 +23,10 @@ export type CertainOptions = SolveOptions & {
 const MISS = 1e-8
 /** What a solver's own tolerance may leave when it cannot come nearer; half of what the re-check allows. */
 const MISS_OF_SOLVER = 5e-7
+/** A guess lies inside the curve of several limits at once, where no corner of cuts lies: a tenth of what the re-check allows. */
+const MISS_OF_GUESS = 1e-7
 /** How near a guess must come to the proven bound, as a share of the cost. */
-const PROVEN = 1e-8
+const PROVEN = 1e-7
 /** Each round is a solve. Mixes take three to eight (measured); far more means that the numbers do not allow it. */
 export const MOST_ROUNDS = 80
 
@@ -100,7 +102,7 @@ function endOf({ statement, certain, solver }: Task, outcome: LinearOutcome, cut
 /** Whether the linear solver has proven a guess: it costs what the relaxation costs at least, and misses nothing. */
 const proven = ({ statement, certain }: Task, guess: readonly number[], outcome: LinearOptimum): boolean =>
   Math.abs(minimisedCost(statement, guess) - outcome.objective) <= PROVEN * costSize(statement.limits, guess) &&
-  cutsAt(certain, guess, MISS).length === 0
+  cutsAt(certain, guess, MISS_OF_GUESS).length === 0
 
 function solveByCuts(task: Task, start: readonly NamedRow[]): Formulation {
   const { statement, certain, solver } = task

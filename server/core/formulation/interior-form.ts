@@ -3,7 +3,7 @@ import type { NamedLimits } from './program.js'
 import { addTo, dot, sparseOf, type Sparse } from './symmetric-system.js'
 
 /** Own deviations and, under each shared key, the errors of those that share it. */
-type Scatter = { readonly own: Float64Array; readonly shared: readonly Sparse[] }
+type Scatter = { readonly places: readonly number[]; readonly own: Float64Array; readonly shared: readonly Sparse[] }
 
 /** One side of a limit as `constant + slope x - z deviation(x) >= 0`, scaled so that its largest slope is 1. Bounds are sides too. */
 export type Side = {
@@ -31,7 +31,11 @@ function sideOf(dense: readonly number[], constant: number, sign: 1 | -1, row: C
     constant: constant * scale,
     slope: sparseOf(dense, sign * scale),
     z: (row?.z ?? 0) * scale,
-    scatter: row && { own: Float64Array.from(row.scatter.own), shared: row.scatter.shared.map((errors) => sparseOf(errors)) },
+    scatter: row && {
+      places: dense.map((_, i) => i),
+      own: Float64Array.from(row.scatter.own),
+      shared: row.scatter.shared.map((errors) => sparseOf(errors)),
+    },
   }
 }
 
@@ -85,7 +89,8 @@ export function interiorForm(limits: NamedLimits, certain: readonly CertainRow[]
 }
 
 export type Measured = { readonly value: number; readonly slope: Sparse; readonly sd: number; readonly gradient: Sparse }
-const NOTHING: Sparse = { at: [], values: new Float64Array(0) }
+export const NOTHING: Sparse = { at: [], values: new Float64Array(0) }
+export const NOWHERE: Measured = { value: Number.NaN, slope: NOTHING, sd: 0, gradient: NOTHING }
 
 /** A side's value and slope at x, and its deviation with gradient where it has one. */
 export function measure({ constant, slope, z, scatter }: Side, x: Float64Array): Measured {
@@ -105,7 +110,8 @@ export function measure({ constant, slope, z, scatter }: Side, x: Float64Array):
   }
   const sd = Math.sqrt(variance)
   if (sd === 0) return { value: linear, slope, sd, gradient: NOTHING }
-  const total = Float64Array.from(gradient, (value) => (-z * value) / sd)
+  const at = scatter.places
+  const total = gradient.map((value) => (-z * value) / sd)
   addTo(total, slope, 1)
-  return { value: linear - z * sd, slope: sparseOf(total), sd, gradient: sparseOf(gradient, 1 / sd) }
+  return { value: linear - z * sd, slope: { at, values: total }, sd, gradient: { at, values: gradient.map((value) => value / sd) } }
 }
