@@ -1,18 +1,42 @@
 import type { LinearRow, LinearSolver } from './linear-program.js'
-import { entryOf, idAt, limitAt, withLimit, type LimitPlace } from './parametric-limit.js'
+import { withTangents } from './parametric-certain.js'
+import { entryOf, hasCertainty, idAt, limitAt, withLimit, type LimitPlace } from './parametric-limit.js'
 import { movingLimit, parameterProgram, type MovingLimits } from './parametric-program.js'
 import type { FormulaProblem } from './problem.js'
-import { limitsOf, type NamedLimits } from './program.js'
+import { limitsOf, type NamedLimits, type NamedRow } from './program.js'
 import type { Side } from './row-id.js'
 
 /** Between which values of a limit a mix exists; null is no end. */
 export type Ends = { readonly from: number | null; readonly to: number | null }
 export type FeasibleEnds = ({ readonly kind: 'ends' } & Ends) | { readonly kind: 'infeasible' } | { readonly kind: 'failed' }
 
+/** The moving limits with further rows: a tangent of a limit that moves moves with it. */
+function withRows(moving: MovingLimits, rows: readonly NamedRow[]): MovingLimits {
+  const rates = new Map(moving.rows.map((row) => [row.id, row.rate] as const))
+  return {
+    ...moving,
+    fixed: { ...moving.fixed, rows: [...moving.fixed.rows, ...rows.filter((row) => !rates.has(row.id))] },
+    rows: [
+      ...moving.rows,
+      ...rows.flatMap(({ id, lower, dense }) => {
+        const rate = rates.get(id)
+        return rate === undefined ? [] : [{ id, side: lower === null ? ('max' as const) : ('min' as const), rate, dense }]
+      }),
+    ],
+  }
+}
+
 /** The least or the most that a moving limit may be, the limit itself being a variable of the program. */
-function straightEnds(moving: MovingLimits, solver: LinearSolver): FeasibleEnds {
+function straightEnds(problem: FormulaProblem, place: LimitPlace, moving: MovingLimits, solver: LinearSolver): FeasibleEnds {
   const end = (cost: 1 | -1): number | null | 'infeasible' | 'failed' => {
-    const outcome = solver.solve(parameterProgram(moving, { lower: null, upper: null, cost }))
+    const outcome = withTangents(
+      problem,
+      (tangents) => solver.solve(parameterProgram(withRows(moving, tangents), { lower: null, upper: null, cost })),
+      (found) =>
+        found.kind === 'optimal' && hasCertainty(problem)
+          ? { problem: withLimit(problem, place, found.x.at(-1)), x: found.x.slice(0, -1) }
+          : null,
+    )
     switch (outcome.kind) {
       case 'optimal':
         return outcome.x.at(-1) ?? 'failed'
@@ -87,7 +111,8 @@ function numeratorOf(problem: FormulaProblem, place: LimitPlace, weights: readon
 /** Between which values of one limit, all others as they are, a mix exists: exact ends, found by optimising the limit itself. */
 export function feasibleEnds(problem: FormulaProblem, rowId: string, place: LimitPlace, solver: LinearSolver): FeasibleEnds {
   const moving = movingLimit(problem, rowId, place)
-  if (moving) return straightEnds(moving, solver)
+  if (moving) return straightEnds(problem, place, moving, solver)
   const entry = entryOf(problem, place)
-  return entry.kind === 'coefficient' ? quotientEnds(problem, place, entry.weights, solver) : { kind: 'failed' }
+  // the end of a ratio under certainty is no linear program
+  return entry.kind === 'coefficient' && !hasCertainty(problem) ? quotientEnds(problem, place, entry.weights, solver) : { kind: 'failed' }
 }

@@ -1,3 +1,4 @@
+import { isCertain } from './certainty-rows.js'
 import { valueOf, type FormulaProblem } from './problem.js'
 import type { Side } from './row-id.js'
 
@@ -124,4 +125,4 @@ export const hasWholeAmounts = (problem: FormulaProblem): boolean =>
   problem.ingredients.some((one) => one.integer === true || one.increment !== undefined || one.minIfUsed !== undefined)
 
 /** Whether some limit asks for certainty: the limits are then curved, and no linear program states them exactly. */
-export const hasCertainty = (problem: FormulaProblem): boolean => (problem.nutrients ?? []).some((nutrient) => (nutrient.z ?? 0) > 0)
+export const hasCertainty = (problem: FormulaProblem): boolean => (problem.nutrients ?? []).some(isCertain)

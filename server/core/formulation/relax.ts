@@ -1,5 +1,6 @@
 import type { LinearRow, LinearSolver } from './linear-program.js'
-import { entryOf, limitAt, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
+import { withTangents } from './parametric-certain.js'
+import { entryOf, hasCertainty, limitAt, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
 import { feasibleEnds } from './parametric-ends.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf, programOf, type NamedLimits } from './program.js'
@@ -110,10 +111,21 @@ export function jointRelaxation(
   const limits = limitsOf(problem)
   const ids = [...new Set([...limits.rows, ...limits.bounds].map((one) => one.id))].filter((id) => id !== 'batch' && mayChange(id))
   const elastic = ids.flatMap((id) => elasticOf(problem, limits, id))
-  const outcome = solver.solve(elasticProgram(limits, elastic))
-  if (outcome.kind !== 'optimal') return null
-  const x = outcome.x.slice(0, problem.ingredients.length)
-  const stretch = outcome.x.slice(problem.ingredients.length)
+  const outcome = withTangents(
+    problem,
+    (tangents) => solver.solve(elasticProgram({ ...limits, rows: [...limits.rows, ...tangents] }, elastic)),
+    (found) =>
+      found.kind === 'optimal' && hasCertainty(problem)
+        ? { problem: relaxed(problem, changesOf(problem, elastic, found.x)), x: found.x.slice(0, problem.ingredients.length) }
+        : null,
+  )
+  return outcome.kind === 'optimal' ? changesOf(problem, elastic, outcome.x) : null
+}
+
+/** What the stretches of an elastic program come to, limit by limit. */
+function changesOf(problem: FormulaProblem, elastic: readonly Elastic[], found: readonly number[]): Relaxation[] {
+  const x = found.slice(0, problem.ingredients.length)
+  const stretch = found.slice(problem.ingredients.length)
   return elastic.flatMap(({ rowId, place, worth }, i): Relaxation[] => {
     const by = ((stretch[2 * i + 1] ?? 0) - (stretch[2 * i] ?? 0)) * worth
     if (Math.abs(by) <= NO_CHANGE * worth) return []

@@ -1,7 +1,8 @@
-import { conflictOf } from './conflict.js'
+import { formulate } from './formulate.js'
 import type { LinearProgram, LinearSolver, SearchLimits, Solver } from './linear-program.js'
 import type { FormulaProblem } from './problem.js'
-import { limitsOf, programOf, type NamedLimits } from './program.js'
+import { withTangents } from './parametric-certain.js'
+import { limitsOf, programOf, type NamedRow } from './program.js'
 
 /** Something that could be bought: an ingredient of the problem, with its price and contents there and the most to be had as its `max`. */
 export type Offer = {
@@ -69,14 +70,18 @@ const mostPacks = ({ variables }: LinearProgram, index: number, kg: number): num
   return most === null ? null : Math.floor(most / kg + 1e-9)
 }
 
-function leastPurchase(limits: NamedLimits, prices: readonly number[], offers: ReadonlyMap<number, Offer>, solver: Solver): Bought {
-  const base = programOf(limits, { cost: false })
+function leastPurchase(problem: FormulaProblem, prices: readonly number[], offers: ReadonlyMap<number, Offer>, solver: Solver): Bought {
+  const limits = limitsOf(problem)
   const packs = [...offers].flatMap(([index, { packKg }]) => (packKg === undefined ? [] : [{ index, kg: packKg }]))
-  const program = packed(base, packs, prices)
-  const outcome = packs.length === 0 ? solver.solve(program) : solver.solveInteger(program, SEARCH)
+  const count = limits.costs.length
+  const solve = (tangents: readonly NamedRow[]) => {
+    const program = packed(programOf({ ...limits, rows: [...limits.rows, ...tangents] }, { cost: false }), packs, prices)
+    return packs.length === 0 ? solver.solve(program) : solver.solveInteger(program, SEARCH)
+  }
+  const outcome = withTangents(problem, solve, (found) => ('x' in found ? { problem, x: found.x.slice(0, count) } : null))
   if (outcome.kind === 'infeasible') return 'infeasible'
   if (outcome.kind !== 'optimal' && outcome.kind !== 'solved') return 'failed'
-  const packsOf = new Map(packs.map(({ index, kg }, i) => [index, Math.round(outcome.x[base.variables.length + i] ?? 0) * kg] as const))
+  const packsOf = new Map(packs.map(({ index, kg }, i) => [index, Math.round(outcome.x[count + i] ?? 0) * kg] as const))
   return {
     kg: limits.costs.map((_, i) => (offers.has(i) ? (packsOf.get(i) ?? outcome.x[i] ?? 0) : 0)),
     proven: outcome.kind === 'optimal' || outcome.proven,
@@ -84,14 +89,24 @@ function leastPurchase(limits: NamedLimits, prices: readonly number[], offers: R
 }
 
 /** The cheapest mix that uses no more of the offers than was bought. */
-function mixWith(limits: NamedLimits, bought: readonly number[], offers: ReadonlyMap<number, Offer>, solver: LinearSolver) {
+function mixWith(problem: FormulaProblem, bought: readonly number[], offers: ReadonlyMap<number, Offer>, solver: LinearSolver) {
+  const limits = limitsOf(problem)
   for (const hair of [0, 1e-9, 1e-7]) {
     const own = limits.bounds.filter((bound) => bound.side === 'min' || !offers.has(bound.index))
     const caps = [...offers.keys()].map((index) => ({ id: '', index, side: 'max' as const, value: (bought[index] ?? 0) * (1 + hair) }))
-    const outcome = solver.solve(programOf({ ...limits, bounds: [...own, ...caps] }))
+    const outcome = withTangents(
+      problem,
+      (tangents) => solver.solve(programOf({ ...limits, rows: [...limits.rows, ...tangents], bounds: [...own, ...caps] })),
+      (found) => (found.kind === 'optimal' ? { problem, x: found.x } : null),
+    )
     if (outcome.kind === 'optimal') return outcome
   }
   return null
+}
+
+const conflictIn = (problem: FormulaProblem, solver: Solver): readonly string[] | null => {
+  const found = formulate(problem, solver)
+  return found.status === 'infeasible' ? found.conflict : null
 }
 
 /**
@@ -107,9 +122,9 @@ export function cheapestPurchase(problem: FormulaProblem, offered: readonly Offe
     }),
   )
   const prices = limits.costs.map((cost, i) => (offers.has(i) ? cost : 0))
-  const bought = leastPurchase(limits, prices, offers, solver)
-  if (bought === 'infeasible') return { kind: 'none', reason: 'not-enough', conflict: conflictOf(limits, solver) }
-  const mix = bought === 'failed' ? null : mixWith(limits, bought.kg, offers, solver)
+  const bought = leastPurchase(problem, prices, offers, solver)
+  if (bought === 'infeasible') return { kind: 'none', reason: 'not-enough', conflict: conflictIn(problem, solver) }
+  const mix = bought === 'failed' ? null : mixWith(problem, bought.kg, offers, solver)
   if (bought === 'failed' || !mix) return { kind: 'none', reason: 'failed' }
   const size = Math.max(1e-9, ...mix.x.map(Math.abs))
   const purchases = [...offers].flatMap(([index, { ingredientId, packKg }]): Purchase[] => {
