@@ -147,6 +147,7 @@ export const formulas = {
       'no-stock': 'nothing of it is free',
       'no-worst-case': 'unknown with no worst case known: %{nutrients}',
       'unknown-either-side': 'unknown, and limited both ways: %{nutrients}',
+      'no-spread': 'certainty is asked for, and nobody says how far these may lie from the figure: %{nutrients}',
       medicine: 'holds medicine that this feed does not have',
       'medicine-not-declared': 'its label does not say whether it holds medicine, and hens lay eggs for people',
       'fails-check': 'does not pass its checks with the results of today.',

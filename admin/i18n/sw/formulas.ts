@@ -156,6 +156,7 @@ export const formulas: SameKeys<typeof english> = {
       'no-stock': 'hakuna kilichobaki huru',
       'no-worst-case': 'haijulikani wala kiwango kibaya zaidi hakijulikani: %{nutrients}',
       'unknown-either-side': 'haijulikani, na ina vikomo pande zote mbili: %{nutrients}',
+      'no-spread': 'uhakika umeombwa, lakini haijulikani takwimu hizi zinaweza kutofautiana kiasi gani: %{nutrients}',
       medicine: 'una dawa ambayo chakula hiki hakina',
       'medicine-not-declared': 'lebo yake haisemi kama una dawa, na kuku hutaga mayai ya watu',
       'fails-check': 'haupiti ukaguzi kwa majibu ya maabara ya leo.',

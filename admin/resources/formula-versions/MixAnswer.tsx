@@ -109,6 +109,7 @@ const REASONS: ReadonlySet<string> = new Set([
   'no-stock',
   'no-worst-case',
   'unknown-either-side',
+  'no-spread',
   'medicine',
   'medicine-not-declared',
   'fails-check',

@@ -1,14 +1,17 @@
 import type { NutrientId } from '../composition/nutrients.js'
+import type { Spread } from '../composition/spread.js'
 import { perDayRatios } from '../requirement/intake.js'
 import type { FormulaLimits, NutrientLimit, RatioLimit } from './limits.js'
 import { burdenOf, contentOf, isKnown, worthOf, type MixLot } from './mix-lot.js'
+import { zOf } from './normal.js'
 import type { FormulaProblem, ProblemIngredient, ProblemLinear, ProblemNutrient, ProblemRatio } from './problem.js'
 import { groupRow, ingredientRow, WORST, type Side } from './row-id.js'
 
 /** A lot that could not be considered, and which unknown content was the cause. */
 export type LeftOut = { readonly lotId: string } & (
   | { readonly reason: 'no-stock'; readonly nutrient: null }
-  | { readonly reason: 'no-worst-case' | 'unknown-either-side'; readonly nutrient: NutrientId }
+  /** `no-spread`: a limit asks for certainty, and nobody says how far the lot's content may lie from what is believed. */
+  | { readonly reason: 'no-worst-case' | 'unknown-either-side' | 'no-spread'; readonly nutrient: NutrientId }
 )
 
 /** A content that is unknown and was counted against the mix all the same. */
@@ -62,11 +65,26 @@ function askedBy(limits: FormulaLimits): Asked[] {
 const counted = (lot: MixLot, { nutrient, towards }: Asked): number | null =>
   (towards === 'min' ? worthOf : burdenOf)(contentOf(lot.contents, nutrient), nutrient)
 
-function leftOutOf(lot: MixLot, asked: readonly Asked[]): LeftOut[] {
+/** Certainty up to a half asks for no more than the mean. */
+const zAsked = ({ certainty = 0.5 }: NutrientLimit): number => (certainty > 0.5 ? zOf(certainty) : 0)
+
+/** A known content of nothing cannot vary; any other without a spread is not taken as exact. */
+const lacksSpread = (lot: MixLot, nutrient: NutrientId): boolean => {
+  const content = contentOf(lot.contents, nutrient)
+  return isKnown(content) && content !== 0 && lot.spreads?.[nutrient] === undefined
+}
+
+function leftOutOf(lot: MixLot, asked: readonly Asked[], certain: readonly NutrientId[]): LeftOut[] {
   if (!(lot.freeKg > 0)) return [{ lotId: lot.id, reason: 'no-stock', nutrient: null }]
-  return asked
+  const uncounted = asked
     .filter((one) => counted(lot, one) === null)
-    .map(({ nutrient, towards }) => ({ lotId: lot.id, nutrient, reason: towards === 'min' ? 'unknown-either-side' : 'no-worst-case' }))
+    .map(({ nutrient, towards }): LeftOut => ({
+      lotId: lot.id,
+      nutrient,
+      reason: towards === 'min' ? 'unknown-either-side' : 'no-worst-case',
+    }))
+  const unsure = certain.filter((nutrient) => lacksSpread(lot, nutrient))
+  return [...uncounted, ...unsure.map((nutrient): LeftOut => ({ lotId: lot.id, nutrient, reason: 'no-spread' }))]
 }
 
 const unknownOf = (lot: MixLot, asked: readonly Asked[]): UnknownUsed[] =>
@@ -76,16 +94,32 @@ const unknownOf = (lot: MixLot, asked: readonly Asked[]): UnknownUsed[] =>
 
 const nameFor = ({ nutrient, towards }: Asked): string => (towards === 'min' ? nutrient : `${nutrient}${WORST}`)
 
+/** Spreads of known contents. What is counted as nothing or at its worst is the side to fear already, and has none. */
+const spreadsOf = (lot: MixLot, asked: readonly Asked[]): (readonly [string, Spread])[] =>
+  asked.flatMap((one) => {
+    const spread = lot.spreads?.[one.nutrient]
+    return spread && isKnown(contentOf(lot.contents, one.nutrient)) ? [[nameFor(one), spread] as const] : []
+  })
+
 function ingredientOf(lot: MixLot, asked: readonly Asked[]): ProblemIngredient {
   const nutrients = asked.map((one) => [nameFor(one), counted(lot, one) ?? Number.NaN] as const)
-  return { id: lot.id, cost: lot.pricePerKg, max: lot.freeKg, nutrients: Object.fromEntries(nutrients) }
+  const spreads = spreadsOf(lot, asked)
+  return {
+    id: lot.id,
+    cost: lot.pricePerKg,
+    max: lot.freeKg,
+    nutrients: Object.fromEntries(nutrients),
+    ...(spreads.length === 0 ? {} : { spreads: Object.fromEntries(spreads) }),
+  }
 }
 
 function nutrientLimits(limit: NutrientLimit): ProblemNutrient[] {
   const { min, max } = limited(limit)
+  const asked = zAsked(limit)
+  const rest = { basis: 'concentration' as const, ...(asked === 0 ? {} : { z: asked }) }
   return [
-    ...(min ? [{ id: limit.nutrient, min: limit.min, basis: 'concentration' as const }] : []),
-    ...(max ? [{ id: `${limit.nutrient}${WORST}`, max: limit.max, basis: 'concentration' as const }] : []),
+    ...(min ? [{ id: limit.nutrient, min: limit.min, ...rest }] : []),
+    ...(max ? [{ id: `${limit.nutrient}${WORST}`, max: limit.max, ...rest }] : []),
   ]
 }
 
@@ -118,11 +152,13 @@ function shareRows(share: Share, lots: readonly MixLot[], batchKg: number, idFor
 /**
  * The problem of one mix: kilograms by lot (ingredient ids of the problem are lot ids, a lot's stock its `max`), nutrient limits on
  * concentration, shares of ingredients and groups as linear rows. Unknown is worth nothing towards a minimum and counts at its worst case
- * towards a maximum (ids with `WORST`); a lot whose unknown content has no worst case is left out and named. `describeRow` reads the ids back.
+ * towards a maximum (ids with `WORST`); a lot whose unknown content has no worst case is left out and named. Where a limit asks for certainty,
+ * its `z` and the spreads of known contents go along, and a lot with a content of no known spread is left out and named. `describeRow` reads the ids back.
  */
 export function mixProblem({ batchKg, lots, limits }: MixRequest): MixProblem {
   const asked = askedBy(limits)
-  const leftOut = lots.flatMap((lot) => leftOutOf(lot, asked))
+  const certain = limits.nutrients.filter((limit) => zAsked(limit) !== 0).map((limit) => limit.nutrient)
+  const leftOut = lots.flatMap((lot) => leftOutOf(lot, asked, certain))
   const missing = new Set(leftOut.map((one) => one.lotId))
   const used = lots.filter((lot) => !missing.has(lot.id))
   const lotsOf = (ingredientIds: readonly string[]) => used.filter((lot) => ingredientIds.includes(lot.ingredientId))
