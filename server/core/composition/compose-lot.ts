@@ -3,7 +3,7 @@ import type { AssayErrorRow } from './assay-error.js'
 import { resultsOf, type Assay, type Result } from './assays.js'
 import type { BookValue } from './book.js'
 import { deriveSums, followAsh, followMoisture, followSand, followShare, sharesOf } from './follow.js'
-import { energyByEquation } from './follow-energy.js'
+import { energyByEquation, ENERGY_INPUTS, reachesEquation } from './follow-energy.js'
 import type { LotValues, Step } from './lot-value.js'
 import { measuredValue, observationOf, type Measuring } from './measured.js'
 import type { NutrientId } from './nutrients.js'
@@ -103,11 +103,11 @@ const withMeasured = (start: LotValues, results: Results, measuringOf: Measuring
   return values
 }
 
-const withEnergy = (values: LotValues, bookValues: LotValues, results: Results, urea: UreaState): LotValues => {
-  const believed = ANALYTE_IDS.filter(
-    (id) => results[id] && !results[id].belowDetection && (id !== 'CP' || urea === 'not-needed' || urea === 'clear'),
-  )
-  return { ...values, AME: energyByEquation(values, bookValues, new Set(believed)) ?? values.AME }
+const withEnergy = (values: LotValues, { book, ingredientKey }: LotInput, results: Results, urea: UreaState): LotValues => {
+  const isBelieved = (id: AnalyteId): boolean => id !== 'CP' || urea === 'not-needed' || urea === 'clear'
+  const known = new Set(ENERGY_INPUTS.filter((id) => results[id] && !results[id].belowDetection && isBelieved(id)))
+  if (!reachesEquation(known)) return values
+  return { ...values, AME: energyByEquation(values, priorValues(book, ingredientKey), known) ?? values.AME }
 }
 
 const CONTAMINANTS = ['aflatoxin_B1', 'aflatoxin_total', 'urea', 'AIA'] as const satisfies readonly ContaminantId[]
@@ -147,7 +147,7 @@ export const composeLot = (lot: LotInput): LotComposition => {
   const dried = withMoisture(prior, results, { intakeMoisturePct, measuring: measuringOf('DM') })
   const organic = withAshAndSand(dried.values, results, measuringOf)
   const aminoAcids = withProtein(organic, results.CP, { urea, ingredientKey, measuring: measuringOf('CP') })
-  const measured = withEnergy(withMeasured(aminoAcids, results, measuringOf), priorValues(book, ingredientKey), results, urea)
+  const measured = withEnergy(withMeasured(aminoAcids, results, measuringOf), lot, results, urea)
   const ureaFlag = urea === 'found' || (urea === 'untested' && results.CP) ? [{ code: `urea-${urea}`, facts: { ingredientKey } }] : []
   return {
     ingredientKey,

@@ -4,9 +4,9 @@ import { followedKnownBy, spreadParts, type LotValue, type LotValues } from './l
 import type { NutrientId } from './nutrients.js'
 import { addLinked, addSpreads, scaleSpread, type Spread } from './spread.js'
 
-const INPUTS = ['CP', 'EE', 'starch', 'sugars'] as const satisfies readonly (NutrientId & AnalyteId)[]
+export const ENERGY_INPUTS = ['CP', 'EE', 'starch', 'sugars'] as const satisfies readonly (NutrientId & AnalyteId)[]
 /** The equation at one per cent of each input, MJ/kg (Regulation 152/2009, Annex VII; `energy.ts`). */
-const WEIGHTS = { CP: 0.1551, EE: 0.3431, starch: 0.1669, sugars: 0.1301 } as const satisfies Record<(typeof INPUTS)[number], number>
+const WEIGHTS = { CP: 0.1551, EE: 0.3431, starch: 0.1669, sugars: 0.1301 } as const satisfies Record<(typeof ENERGY_INPUTS)[number], number>
 
 /** The official tolerance of the equation is 0.4 MJ/kg (`mill_practice.csv` FOR-02, read), taken as two standard deviations. */
 const EQUATION_SD_KCAL = (0.4 / 2) * KCAL_PER_MJ
@@ -16,6 +16,9 @@ const PARTS = ['CP', 'EE', 'ash', 'starch', 'sugars', 'TDF'] as const satisfies 
 /** The parts may miss or exceed 100 % by so much (working judgement; the reference calls 93 to 97 % of grains low). */
 const BALANCE_POINTS = 3
 
+/** One input at most may come from the book. */
+export const reachesEquation = (known: ReadonlySet<AnalyteId>): boolean => ENERGY_INPUTS.filter((input) => !known.has(input)).length <= 1
+
 const closes = (values: LotValues): boolean => {
   const parts = PARTS.map((nutrient) => values[nutrient].value)
   if (values.DM.value === null || parts.some((part) => part === null)) return false
@@ -23,7 +26,7 @@ const closes = (values: LotValues): boolean => {
   return Math.abs(total - 100) <= BALANCE_POINTS
 }
 
-const energyOf = (values: Pick<LotValues, (typeof INPUTS)[number]>): number | undefined =>
+const energyOf = (values: Pick<LotValues, (typeof ENERGY_INPUTS)[number]>): number | undefined =>
   compoundFeedEnergyMjPerKg({
     proteinPct: values.CP.value ?? undefined,
     fatPct: values.EE.value ?? undefined,
@@ -32,12 +35,12 @@ const energyOf = (values: Pick<LotValues, (typeof INPUTS)[number]>): number | un
   })
 
 const inputSpread = (values: LotValues): Spread | undefined => {
-  const spreads = INPUTS.map((nutrient) => {
+  const spreads = ENERGY_INPUTS.map((nutrient) => {
     const value: LotValue = values[nutrient]
     return value.value === null || value.spread === undefined ? undefined : scaleSpread(value.spread, WEIGHTS[nutrient])
   })
   const known = spreads.filter((spread) => spread !== undefined)
-  return known.length < INPUTS.length ? undefined : addLinked(...known)
+  return known.length < ENERGY_INPUTS.length ? undefined : addLinked(...known)
 }
 
 /**
@@ -46,7 +49,7 @@ const inputSpread = (values: LotValues): Spread | undefined => {
  * and ash. `known` are the analytes with a result that may be believed as what it says (nitrogen without urea).
  */
 export const energyByEquation = (values: LotValues, book: LotValues, known: ReadonlySet<AnalyteId>): LotValue | undefined => {
-  const missing = INPUTS.filter((input) => !known.has(input)).length
+  const missing = ENERGY_INPUTS.filter((input) => !known.has(input)).length
   if (missing > 1 || (missing === 1 && !closes(values))) return undefined
   const [before, after, energy] = [energyOf(book), energyOf(values), book.AME]
   if (before === undefined || after === undefined || before <= 0 || energy.value === null) return undefined
@@ -59,7 +62,7 @@ export const energyByEquation = (values: LotValues, book: LotValues, known: Read
     equationBook: before,
     equation: after,
     factor,
-    measured: INPUTS.length - missing,
+    measured: ENERGY_INPUTS.length - missing,
     source: 'EU152_2009',
   }
   const { sd: _sd, spread: _spread, ...rest } = energy

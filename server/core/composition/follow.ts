@@ -66,11 +66,13 @@ export const followMoisture = (values: LotValues, moisturePct: number, step: Ste
     ...(book.bookValue === undefined ? {} : { bookValue: book.bookValue }),
     from: [...book.from, step],
   }
-  const scaled = scaleValues(values, FOLLOWS_MOISTURE, { factor, step: follow })
-  if (spread === undefined || moisturePct >= 100) return { ...scaled, DM: dryMatter }
-  const relative = scaleSpread(spread, 1 / (100 - moisturePct))
-  const widened = FOLLOWS_MOISTURE.map((nutrient) => [nutrient, withScatter(scaled[nutrient], relative)])
-  return { ...scaled, ...Object.fromEntries(widened), DM: dryMatter }
+  const relative = spread === undefined || moisturePct >= 100 ? undefined : scaleSpread(spread, 1 / (100 - moisturePct))
+  const changed: Partial<Record<NutrientId, LotValue>> = { DM: dryMatter }
+  for (const nutrient of FOLLOWS_MOISTURE) {
+    const scaled = scaleValue(values[nutrient], { factor, step: follow })
+    changed[nutrient] = relative ? withScatter(scaled, relative) : scaled
+  }
+  return { ...values, ...changed }
 }
 
 /**

@@ -59,6 +59,7 @@ export const scaleValue = (value: LotValue, { factor, step, remark = false }: Fo
 }
 
 export const scaleValues = (values: LotValues, nutrients: readonly NutrientId[], follow: Follow): LotValues => {
-  const changed = Object.fromEntries(nutrients.map((nutrient) => [nutrient, scaleValue(values[nutrient], follow)]))
+  const changed: Partial<Record<NutrientId, LotValue>> = {}
+  for (const nutrient of nutrients) changed[nutrient] = scaleValue(values[nutrient], follow)
   return { ...values, ...changed }
 }

@@ -1,7 +1,7 @@
 import type { BookValue } from './book.js'
 import type { SpreadKind } from './deviation.js'
 import { bookBelief, towardsRecord } from './belief.js'
-import { followShare, sharesOf } from './follow.js'
+import { AMINO_ACIDS, followShare, sharesOf } from './follow.js'
 import { spreadParts, UNKNOWN, type KnownValue, type LotValue, type LotValues } from './lot-value.js'
 import { NUTRIENT_IDS, type NutrientId } from './nutrients.js'
 import { followProtein } from './protein.js'
@@ -57,6 +57,7 @@ const markedLike = (before: LotValue, after: LotValue, parent: LotValue): LotVal
 const recorded = (values: LotValues, record: SupplierRecord, ingredientKey: string): LotValues => {
   let moved = values
   for (const nutrient of NUTRIENT_IDS) {
+    if (record.means[nutrient] === undefined) continue
     const before = moved[nutrient]
     const after = withRecord(before, nutrient, record)
     if (before === after || before.value === null || after.value === null) continue
@@ -64,8 +65,10 @@ const recorded = (values: LotValues, record: SupplierRecord, ingredientKey: stri
       nutrient === 'CP'
         ? followProtein(moved, after, 'not-needed', ingredientKey)
         : followShare(moved, sharesOf(nutrient), before, after, `follows-${nutrient}`)
-    const marked = NUTRIENT_IDS.map((id) => [id, markedLike(moved[id], followed[id], after)])
-    moved = { ...moved, ...Object.fromEntries(marked), [nutrient]: after }
+    const marked = nutrient === 'CP' ? AMINO_ACIDS : sharesOf(nutrient)
+    const changed: Partial<Record<NutrientId, LotValue>> = { [nutrient]: after }
+    for (const id of marked) changed[id] = markedLike(moved[id], followed[id], after)
+    moved = { ...moved, ...changed }
   }
   return moved
 }

@@ -4,24 +4,35 @@
  */
 export type Spread = { readonly own: number; readonly shared?: { readonly [key: string]: number } | undefined }
 
-/** The standard deviation of one lot by itself: own and shared parts are independent, so their squares add. */
-export const totalSd = ({ own, shared = {} }: Spread): number => Math.hypot(own, ...Object.values(shared))
+type Shared = { readonly [key: string]: number }
+const NONE: Shared = {}
 
-export const scaleSpread = ({ own, shared = {} }: Spread, factor: number): Spread => ({
-  own: Math.abs(factor) * own,
-  shared: Object.fromEntries(Object.entries(shared).map(([key, sd]) => [key, Math.abs(factor) * sd])),
-})
+/** The standard deviation of one lot by itself: own and shared parts are independent, so their squares add. */
+export const totalSd = ({ own, shared = NONE }: Spread): number => {
+  let variance = own * own
+  for (const key in shared) variance += (shared[key] ?? 0) ** 2
+  return Math.sqrt(variance)
+}
+
+export const scaleSpread = ({ own, shared = NONE }: Spread, factor: number): Spread => {
+  const by = Math.abs(factor)
+  const scaled: Record<string, number> = {}
+  for (const key in shared) scaled[key] = by * (shared[key] ?? 0)
+  return { own: by * own, shared: scaled }
+}
+
+const combine = (spreads: readonly Spread[], add: (a: number, b: number) => number): Spread => {
+  let variance = 0
+  const all: Record<string, number> = {}
+  for (const { own, shared = NONE } of spreads) {
+    variance += own * own
+    for (const key in shared) all[key] = add(all[key] ?? 0, shared[key] ?? 0)
+  }
+  return { own: Math.sqrt(variance), shared: all }
+}
 
 /** The spread of a sum of independent errors, key by key. */
-export const addSpreads = (...spreads: readonly Spread[]): Spread => {
-  const shared: Record<string, number> = {}
-  for (const spread of spreads) for (const [key, sd] of Object.entries(spread.shared ?? {})) shared[key] = Math.hypot(shared[key] ?? 0, sd)
-  return { own: Math.hypot(...spreads.map(({ own }) => own)), shared }
-}
+export const addSpreads = (...spreads: readonly Spread[]): Spread => combine(spreads, (a, b) => Math.sqrt(a * a + b * b))
 
 /** The same, but what is shared under one key goes the same way in each (two values of one lot that follow one measurement). */
-export const addLinked = (...spreads: readonly Spread[]): Spread => {
-  const shared: Record<string, number> = {}
-  for (const spread of spreads) for (const [key, sd] of Object.entries(spread.shared ?? {})) shared[key] = (shared[key] ?? 0) + sd
-  return { own: Math.hypot(...spreads.map(({ own }) => own)), shared }
-}
+export const addLinked = (...spreads: readonly Spread[]): Spread => combine(spreads, (a, b) => a + b)
