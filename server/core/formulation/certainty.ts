@@ -106,7 +106,7 @@ const proven = ({ statement, certain }: Task, guess: readonly number[], outcome:
 
 function solveByCuts(task: Task, start: readonly NamedRow[]): Formulation {
   const { statement, certain, solver } = task
-  const guess = interiorGuess(statement.limits, certain)
+  const guess = certain.length > 0 ? interiorGuess(statement.limits, certain) : null
   const cuts = [...start, ...(guess ? certain.map((row) => cutAt(row, guess)) : [])]
   let before: readonly number[] | null = null
   for (let rounds = 1; rounds <= MOST_ROUNDS; rounds += 1) {
