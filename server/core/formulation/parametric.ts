@@ -26,11 +26,14 @@ const limitSampler =
     return { at, cost: outcome.objective, slope: ofRows + ofBounds, amounts: outcome.x }
   }
 
-/** A sample at the very end of what is feasible may fail by rounding alone: then one a hair inside stands for it. */
-function endSample(at: number, inward: number, sampleAt: SampleAt): Sample | null {
-  for (const hair of [0, 1e-10, 1e-9, 1e-8, 1e-7]) {
+/** How far inside, as a share of the range, a sample may stand for one at the very end of what is feasible, which fails by rounding alone. */
+const HAIRS = { straight: [0, 1e-10, 1e-9, 1e-8, 1e-7], bent: [0, 1e-6, 1e-4, 1e-3] }
+
+/** On a straight stretch the sample inside tells the cost at the end too; on a bent one the curve ends where it was sampled. */
+function endSample(at: number, inward: number, sampleAt: SampleAt, straight: boolean): Sample | null {
+  for (const hair of straight ? HAIRS.straight : HAIRS.bent) {
     const sample = sampleAt(at + inward * hair)
-    if (sample) return { ...sample, at, cost: sample.cost - (hair === 0 ? 0 : sample.slope * inward * hair) }
+    if (sample) return straight ? { ...sample, at, cost: sample.cost - sample.slope * inward * hair } : sample
   }
   return null
 }
@@ -56,8 +59,8 @@ function limitPieces(
   const sampleAt: SampleAt = moving
     ? limitSampler(moving, solver)
     : (at) => sampleOf(answer(withLimit(problem, place, at), solver), at, () => 0)
-  const first = endSample(range.from, width, sampleAt)
-  const last = endSample(range.to, -width, sampleAt)
+  const first = endSample(range.from, width, sampleAt, moving !== null)
+  const last = endSample(range.to, -width, sampleAt, moving !== null)
   if (!first || !last) return null
   const between = moving ? piecesBetween : chordsBetween
   return { ...between(first, last, sampleAt, moving ? most : Math.min(most, 100)), first }

@@ -88,10 +88,10 @@ describe('the least relaxation', () => {
           ).toBe(false)
         }
       }),
-      { seed: 20261125, numRuns: 250 },
+      { seed: 20261125, numRuns: 150 },
     )
-    expect(seen.single).toBeGreaterThan(100)
-    expect(seen.joint).toBeGreaterThan(5)
+    expect(seen.single).toBeGreaterThan(50)
+    expect(seen.joint).toBeGreaterThan(3)
     expect(seen.ratio).toBeGreaterThan(0)
   })
 
