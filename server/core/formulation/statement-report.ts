@@ -16,13 +16,17 @@ export type LinearOptimum = Extract<LinearOutcome, { kind: 'optimal' }>
 export const failed = (reason: FailureReason, detail: string): Formulation => ({ status: 'failed', reason, detail })
 export const near = (a: number, b: number, size: number): boolean => Math.abs(a - b) <= AT_LIMIT * Math.max(size, Math.abs(b), 1e-9)
 
-/** Solvers leave amounts like -1e-14: what is beyond a bound by rounding alone is put on the bound. */
+/**
+ * Solvers leave amounts like -1e-14: what is beyond a bound by rounding alone, or as good as on it, is put on the bound. On the inside only what
+ * is far smaller than any amount could be beside the largest (a trace beside tonnes is 1e-11 of them).
+ */
 export function settle(lp: LinearProgram, x: readonly number[]): number[] {
   const size = Math.max(1e-9, ...x.map(Math.abs))
+  const isOn = (inside: number): boolean => inside <= 1e-14 * size && inside >= -1e-9 * size
   return lp.variables.map(({ lower, upper }, i) => {
     const value = x[i] ?? Number.NaN
-    if (lower !== null && Math.abs(value - lower) <= 1e-11 * size) return lower
-    return upper !== null && Math.abs(value - upper) <= 1e-11 * size ? upper : value
+    if (lower !== null && isOn(value - lower)) return lower
+    return upper !== null && isOn(upper - value) ? upper : value
   })
 }
 

@@ -31,18 +31,21 @@ const asGlpk = (glpk: GLPK, lp: LinearProgram): LP => ({
   bounds: lp.variables.map((variable) => ({ name: variable.name, ...boundsFor(glpk, variable) })),
 })
 
+/** GLPK can go round in circles for ever: far more seconds than a program of that size takes (a plan of 16,500 columns took 39). */
+const patience = ({ rows }: LinearProgram): number => 2 + rows.reduce((sum, row) => sum + row.columns.length, 0) / 5000
+
 function outcomeOf(glpk: GLPK, original: LinearProgram): LinearOutcome {
-  const { lp, scales } = equilibrated(original)
+  const { lp, objectiveOf, amountsOf, rowDualsOf } = equilibrated(original)
   // without presolve: with it an infeasible problem ends as "undefined", and duals of removed rows are rebuilt less exactly
-  const { result } = glpk.solve(asGlpk(glpk, lp), { msglev: glpk.GLP_MSG_OFF, presol: false })
+  const { result } = glpk.solve(asGlpk(glpk, lp), { msglev: glpk.GLP_MSG_OFF, presol: false, tmlim: patience(original) })
   if (result.status === glpk.GLP_NOFEAS) return { kind: 'infeasible' }
   if (result.status === glpk.GLP_UNBND) return { kind: 'unbounded' }
   if (result.status !== glpk.GLP_OPT) return { kind: 'failed', reason: `glpk status ${result.status}` }
-  const rowDuals = original.rows.map((row, i) => (result.dual?.[row.name] ?? Number.NaN) * (scales[i] ?? 1))
+  const rowDuals = rowDualsOf(original.rows.map((row) => result.dual?.[row.name] ?? Number.NaN))
   return {
     kind: 'optimal',
-    objective: result.z,
-    x: original.variables.map((variable) => result.vars[variable.name] ?? Number.NaN),
+    objective: objectiveOf(result.z),
+    x: amountsOf(original.variables.map((variable) => result.vars[variable.name] ?? Number.NaN)),
     rowDuals,
     reducedCosts: reducedCostsOf(original, rowDuals),
   }
@@ -59,7 +62,7 @@ const wholeNames = ({ variables, integer }: IntegerProgram): string[] =>
 function integerOutcomeOf(glpk: GLPK, program: IntegerProgram, { timeLimitMs, relativeGap }: SearchLimits): IntegerOutcome {
   const relaxed = outcomeOf(glpk, program)
   if (relaxed.kind !== 'optimal') return relaxed
-  const { lp } = equilibrated(program)
+  const { lp, objectiveOf, amountsOf } = equilibrated(program, program.integer)
   const { result, time } = glpk.solve(
     { ...asGlpk(glpk, lp), generals: wholeNames(program) },
     { msglev: glpk.GLP_MSG_OFF, presol: true, tmlim: timeLimitMs / 1000, mipgap: relativeGap },
@@ -68,11 +71,12 @@ function integerOutcomeOf(glpk: GLPK, program: IntegerProgram, { timeLimitMs, re
   if (result.status === glpk.GLP_NOFEAS) return { kind: 'infeasible' }
   if (result.status !== glpk.GLP_OPT && result.status !== glpk.GLP_FEAS)
     return { kind: 'failed', reason: late ? 'time limit before any answer' : `glpk status ${result.status}` }
-  const allowed = relativeGap * Math.abs(result.z)
+  const objective = objectiveOf(result.z)
+  const allowed = relativeGap * Math.abs(objective)
   const stopped = result.status === glpk.GLP_FEAS && late
-  const bound = stopped ? relaxed.objective : result.status === glpk.GLP_OPT ? result.z : result.z - allowed
-  const x = program.variables.map((variable) => result.vars[variable.name] ?? Number.NaN)
-  return { kind: 'solved', objective: result.z, x, bound, proven: result.z - bound <= allowed }
+  const bound = stopped ? relaxed.objective : result.status === glpk.GLP_OPT ? objective : objective - allowed
+  const x = amountsOf(program.variables.map((variable) => result.vars[variable.name] ?? Number.NaN))
+  return { kind: 'solved', objective, x, bound, proven: objective - bound <= allowed }
 }
 
 /** GLPK compiled to WebAssembly (glpk.js). Loading is asynchronous, solving is not. */

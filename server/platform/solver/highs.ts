@@ -1,7 +1,7 @@
 import highsModule, { type Highs, type Model, type ModelData } from 'highs'
 import type { IntegerOutcome, IntegerProgram, LinearOutcome, LinearProgram, SearchLimits, Solver } from '#core/formulation/linear-program'
 import { reducedCostsOf } from '#core/formulation/optimality'
-import { equilibrated, obviousIntegerOutcome, obviousOutcome, withoutThrowing } from './equilibrate.js'
+import { equilibrated, obviousIntegerOutcome, obviousOutcome, withoutThrowing, type Equilibrated } from './equilibrate.js'
 
 // the package's types describe its CommonJS entry; the entry that Node imports exports the loader itself
 const loadHighs = highsModule as unknown as typeof highsModule.default
@@ -30,27 +30,27 @@ const modelOf = (highs: Highs, lp: LinearProgram): ModelData => ({
   },
 })
 
-function optimum(model: Model, original: LinearProgram, scales: readonly number[]): LinearOutcome {
+function optimum(model: Model, original: LinearProgram, { objectiveOf, amountsOf, rowDualsOf }: Equilibrated): LinearOutcome {
   const solution = model.getSolution()
-  const rowDuals = original.rows.map((_, i) => (solution.rowDual[i] ?? Number.NaN) * (scales[i] ?? 1))
+  const rowDuals = rowDualsOf(solution.rowDual)
   return {
     kind: 'optimal',
-    objective: model.getObjectiveValue(),
-    x: [...solution.colValue],
+    objective: objectiveOf(model.getObjectiveValue()),
+    x: amountsOf(solution.colValue),
     rowDuals,
     reducedCosts: reducedCostsOf(original, rowDuals),
   }
 }
 
 function outcomeOf(highs: Highs, original: LinearProgram): LinearOutcome {
-  const { lp, scales } = equilibrated(original)
+  const scaled = equilibrated(original)
   const status = highs.constants.modelStatus
   return highs.withModel((model: Model): LinearOutcome => {
     // without presolve, which can end in "infeasible or unbounded" without saying which
-    model.options.set({ output_flag: false, presolve: 'off' })
-    model.passModel(modelOf(highs, lp))
+    model.options.set({ output_flag: false, presolve: 'off', primal_feasibility_tolerance: 1e-9, dual_feasibility_tolerance: 1e-9 })
+    model.passModel(modelOf(highs, scaled.lp))
     const { modelStatus } = model.run()
-    if (modelStatus === status.optimal) return optimum(model, original, scales)
+    if (modelStatus === status.optimal) return optimum(model, original, scaled)
     if (modelStatus === status.infeasible) return { kind: 'infeasible' }
     if (modelStatus === status.unbounded) return { kind: 'unbounded' }
     return { kind: 'failed', reason: `HiGHS status ${modelStatus}` }
@@ -58,11 +58,11 @@ function outcomeOf(highs: Highs, original: LinearProgram): LinearOutcome {
 }
 
 /** What the search found, also where it ran out of time; null where it found nothing. */
-function found(highs: Highs, model: Model, { relativeGap }: SearchLimits): IntegerOutcome | null {
+function found(highs: Highs, model: Model, scaled: Equilibrated, { relativeGap }: SearchLimits): IntegerOutcome | null {
   if (model.info.get('primal_solution_status') !== highs.constants.solutionStatus.feasible) return null
-  const objective = model.getObjectiveValue()
-  const bound = Number(model.info.get('mip_dual_bound'))
-  const x = [...model.getSolution().colValue]
+  const objective = scaled.objectiveOf(model.getObjectiveValue())
+  const bound = scaled.objectiveOf(Number(model.info.get('mip_dual_bound')))
+  const x = scaled.amountsOf(model.getSolution().colValue)
   return { kind: 'solved', objective, x, bound, proven: objective - bound <= relativeGap * Math.abs(objective) + ABSOLUTE_GAP }
 }
 
@@ -70,7 +70,7 @@ function found(highs: Highs, model: Model, { relativeGap }: SearchLimits): Integ
 const ABSOLUTE_GAP = 1e-9
 
 function integerOutcomeOf(highs: Highs, program: IntegerProgram, limits: SearchLimits): IntegerOutcome {
-  const { lp } = equilibrated(program)
+  const scaled = equilibrated(program, program.integer)
   const { modelStatus: status, variableType } = highs.constants
   const integrality = program.integer.map((whole) => (whole ? variableType.integer : variableType.continuous))
   return highs.withModel((model: Model): IntegerOutcome => {
@@ -81,10 +81,10 @@ function integerOutcomeOf(highs: Highs, program: IntegerProgram, limits: SearchL
       mip_abs_gap: ABSOLUTE_GAP,
       mip_feasibility_tolerance: 1e-8,
     })
-    model.passModel({ ...modelOf(highs, lp), integrality })
+    model.passModel({ ...modelOf(highs, scaled.lp), integrality })
     const { modelStatus } = model.run()
     if (modelStatus === status.infeasible) return { kind: 'infeasible' }
-    const answer = found(highs, model, limits)
+    const answer = found(highs, model, scaled, limits)
     if (answer && (modelStatus === status.optimal || modelStatus === status.timeLimit)) return answer
     if (modelStatus === status.timeLimit) return { kind: 'failed', reason: 'time limit before any answer' }
     // "infeasible or unbounded" does not say which: the relaxation does

@@ -53,6 +53,17 @@ describe('a solver is believed only when its answer holds', () => {
     expect(formulate(problem, fickle)).toMatchObject({ status: 'failed', reason: 'recheck' })
   })
 
+  test('one that calls a problem unbounded must show a start and a direction', () => {
+    const lost = solverThat('lost', () => ({ kind: 'unbounded' }))
+    expect(formulate(problem, lost)).toMatchObject({ status: 'failed', reason: 'recheck' })
+    const paid: FormulaProblem = {
+      ...problem,
+      batch: { size: 100, relation: '>=' },
+      ingredients: problem.ingredients.map((one) => ({ ...one, cost: -1 })),
+    }
+    for (const solver of [glpk, highs]) expect(formulate(paid, solver)).toEqual({ status: 'unbounded' })
+  })
+
   test('what it reports of itself is passed on', () => {
     expect(
       formulate(
@@ -60,12 +71,6 @@ describe('a solver is believed only when its answer holds', () => {
         solverThat('broken', () => ({ kind: 'failed', reason: 'out of memory' })),
       ),
     ).toEqual({ status: 'failed', reason: 'solver-error', detail: 'out of memory' })
-    expect(
-      formulate(
-        problem,
-        solverThat('lost', () => ({ kind: 'unbounded' })),
-      ),
-    ).toEqual({ status: 'unbounded' })
   })
 })
 
