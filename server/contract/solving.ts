@@ -48,19 +48,22 @@ export const ExplanationView = z
         unit: z.string(),
         savesPerTonne: PerTonne.describe('what that step saves'),
         holdsTo: z.number().nullable().describe('each further step saves the same until here; null: without end'),
-        tighterCostsPerTonne: PerTonne.nullable().describe('what one step tighter costs; null: no mix is left'),
       }),
     ),
     prices: z.array(
       z.object({
+        lotId: z.uuid(),
+        lotNumber: z.number().int(),
         ...NamedIngredient,
         used: z.boolean(),
         pricePerKg: PricePerKg.describe('the price that decides today'),
-        staysFrom: PricePerKg.nullable().describe('used: the mix stays as it is from here'),
+        staysFrom: PricePerKg.nullable().describe('used: the mix stays as it is from here; null: without end'),
         staysTo: PricePerKg.nullable().describe('used: to here; null: without end'),
+        staysKnown: z.boolean().describe('false: no such range, because certainty lets the mix move with every price'),
         entersBelow: PricePerKg.nullable().describe('unused: enters below this; null: at no price'),
       }),
     ),
+    complete: z.boolean().describe('false: time was not enough for all of it'),
     certainty: z
       .object({
         costAtMeanPerTonne: PerTonne,
@@ -76,7 +79,7 @@ export const ExplanationView = z
         row: z.string(),
         limit: LimitFacts,
         from: z.number(),
-        to: z.number().nullable().describe('the nearest value at which a mix exists when only this limit moves; null: no value would do'),
+        to: z.number().describe('the nearest value, in sensible steps, with which a mix exists when only this limit moves'),
         unit: z.string(),
       }),
     ),

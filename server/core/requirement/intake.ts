@@ -32,6 +32,10 @@ export const perDay = (nutrient: NutrientId, concentration: number, feedG: numbe
 export const concentrationFor = (nutrient: NutrientId, amountPerDay: number, feedG: number): number =>
   amountPerDay / (feedG * amountPerUnitAndG(nutrient))
 
+/** The amount a bird and day (g, mg, mEq) that a ratio of concentration to AME gives a bird with that need in kcal a day. */
+export const amountOfRatio = (nutrient: NutrientId, ratio: number, energyKcal: number): number =>
+  ratio * 1000 * energyKcal * amountPerUnitAndG(nutrient)
+
 /** What the ids of such ratios begin with. */
 export const PER_DAY = 'per-day-'
 
@@ -42,7 +46,7 @@ export const PER_DAY = 'per-day-'
 export function ratioOfPerDay({ nutrient, minPerDay, maxPerDay }: PerDayLimit, energyKcal: number): RatioLimit {
   // concentration x (1000 need / AME) x amountPerUnitAndG = amount, solved for concentration / AME
   const ratio = (amount: number | undefined): number | undefined =>
-    amount === undefined ? undefined : amount / (1000 * energyKcal * amountPerUnitAndG(nutrient))
+    amount === undefined ? undefined : amount / amountOfRatio(nutrient, 1, energyKcal)
   return { id: `${PER_DAY}${nutrient}`, numerator: nutrient, denominator: 'AME', min: ratio(minPerDay), max: ratio(maxPerDay) }
 }
 

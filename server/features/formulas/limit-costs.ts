@@ -3,7 +3,9 @@ import { mixConcentration, type MixPart } from '#core/formulation/concentration'
 import type { OptimalFormulation } from '#core/formulation/formulate'
 import { bindingLimits, type BindingLimit } from '#core/formulation/mix-states'
 import { sensibleStep } from '#core/formulation/sensible-step'
+import { PER_DAY } from '#core/requirement/intake'
 import { describeLimit, type Asked, type LimitFacts } from './describe-limit.js'
+import { tidy, toldUnitOf } from './limit-units.js'
 
 export type LimitCost = {
   readonly row: string
@@ -20,22 +22,21 @@ const SHARE_STEP_PCT = 1
 const SMALL_SHARE_STEP_PCT = 0.1
 const RATIO_STEP = 0.1
 const STOCK_STEP_KG = 10
-
-// 16.5 - 0.1 shows as 16.4, not as 16.400000000000002.
-const tidy = (value: number): number => Number(value.toPrecision(12))
+const DAY_STEP = 0.1
 
 type Step = { readonly step: number; readonly perTonneForUnit: number }
 
 const nutrientOf = (word: string) => NUTRIENT_IDS.find((id) => id === word)
 
 /** How far a limit moves in one step, and how much of the row's right-hand side one unit of the limit is in a tonne. */
-const stepOf = ({ meaning }: BindingLimit, { limits, batchKg }: Asked, parts: readonly MixPart[]): Step | null => {
+const stepOf = ({ id, meaning }: BindingLimit, { limits, batchKg }: Asked, parts: readonly MixPart[]): Step | null => {
   switch (meaning.kind) {
     case 'nutrient': {
-      const id = nutrientOf(meaning.nutrient)
-      return id === undefined ? null : { step: sensibleStep(id), perTonneForUnit: KG_PER_TONNE }
+      const nutrient = nutrientOf(meaning.nutrient)
+      return nutrient === undefined ? null : { step: sensibleStep(nutrient), perTonneForUnit: KG_PER_TONNE }
     }
     case 'ratio': {
+      if (meaning.ratioId.startsWith(PER_DAY)) return dayStep(id, { limits, batchKg }, parts)
       const limit = limits.ratios.find(({ id }) => id === meaning.ratioId)
       const under = limit === undefined ? null : mixConcentration(parts, limit.denominator).atLeast
       return under === null ? null : { step: RATIO_STEP, perTonneForUnit: under * KG_PER_TONNE }
@@ -58,6 +59,12 @@ const stepOf = ({ meaning }: BindingLimit, { limits, batchKg }: Asked, parts: re
     default:
       return meaning satisfies never
   }
+}
+
+// The row is a ratio to energy; a unit of the limit, a gram a bird and day, is so much less of the ratio.
+const dayStep = (rowId: string, asked: Pick<Asked, 'limits' | 'batchKg'>, parts: readonly MixPart[]): Step | null => {
+  const energy = mixConcentration(parts, 'AME').atLeast
+  return energy === null ? null : { step: DAY_STEP, perTonneForUnit: (energy * KG_PER_TONNE) / toldUnitOf(rowId, asked) }
 }
 
 const describeShare = (

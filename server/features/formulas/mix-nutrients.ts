@@ -4,12 +4,14 @@ import type { LotComposition } from '#core/composition/compose-lot'
 import { mixConcentration, type Concentration } from '#core/formulation/concentration'
 import type { OptimalFormulation } from '#core/formulation/formulate'
 import type { FormulaLimits } from '#core/formulation/limits'
-import type { Contents } from '#core/formulation/mix-lot'
+import { mixSd, type SpreadPart } from '#core/formulation/mix-spread'
+import { probabilityOf } from '#core/formulation/normal'
+import { WORST } from '#core/formulation/row-id'
 import { nutrientStates, type NutrientState } from '#core/formulation/mix-states'
 import type { MixView } from '#contract/formulas'
 
 /** A lot of the mix as it counts in it and as it is known. */
-export type Part = { readonly kg: number; readonly contents: Contents; readonly composition: LotComposition }
+export type Part = SpreadPart & { readonly composition: LotComposition }
 type NutrientOfMix = MixView['nutrients'][number]
 
 /** What a mix is told to have: against a maximum alone its worst case, else what it surely has. */
@@ -30,7 +32,24 @@ const weakShareOf = (parts: readonly Part[], nutrient: NutrientId, value: number
 const knownByOf = (parts: readonly Part[], nutrient: NutrientId): KnownBy =>
   weakestKnownBy(parts.map(({ composition }) => composition.values[nutrient].knownBy))
 
-const viewOf = (nutrient: NutrientId, parts: readonly Part[], state: NutrientState | undefined): NutrientOfMix[] => {
+type CertaintyOf = (nutrient: NutrientId) => NutrientOfMix['certainty']
+
+/** What was asked of a limit and what the mix reaches; of a minimum and a maximum the less sure one. */
+const certaintiesOf =
+  (found: OptimalFormulation, limits: FormulaLimits): CertaintyOf =>
+  (nutrient) => {
+    const asked = limits.nutrients.find((limit) => limit.nutrient === nutrient)?.certainty ?? 0.5
+    if (asked <= 0.5) return null
+    const own = found.certainty?.limits.filter((limit) => limit.nutrient === nutrient || limit.nutrient === `${nutrient}${WORST}`) ?? []
+    return { asked, reached: Math.min(1, ...own.map(({ zReached }) => (zReached === null ? 1 : probabilityOf(zReached)))) }
+  }
+
+const viewOf = (
+  nutrient: NutrientId,
+  parts: readonly Part[],
+  state: NutrientState | undefined,
+  certainty: CertaintyOf,
+): NutrientOfMix[] => {
   const concentration = state ?? mixConcentration(parts, nutrient)
   const onlyMax = state !== undefined && state.min === null
   const value = told(concentration, onlyMax)
@@ -47,8 +66,8 @@ const viewOf = (nutrient: NutrientId, parts: readonly Part[], state: NutrientSta
       knownBy: knownByOf(parts, nutrient),
       weakShare: weakShareOf(parts, nutrient, value, onlyMax),
       unknownPct: concentration.unknownPct,
-      sd: null,
-      certainty: null,
+      sd: mixSd(parts, nutrient),
+      certainty: certainty(nutrient),
     },
   ]
 }
@@ -60,6 +79,7 @@ export const mixNutrients = (
   { limits, parts }: { limits: FormulaLimits; parts: readonly Part[] },
 ): NutrientOfMix[] => {
   const states = new Map(nutrientStates(found, lots, limits).map((state) => [state.nutrient, state]))
+  const certainty = certaintiesOf(found, limits)
   const others = NUTRIENT_IDS.filter((id) => !states.has(id))
-  return [...states.keys(), ...others].flatMap((id) => viewOf(id, parts, states.get(id)))
+  return [...states.keys(), ...others].flatMap((id) => viewOf(id, parts, states.get(id), certainty))
 }

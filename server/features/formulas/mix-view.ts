@@ -12,7 +12,7 @@ import { decidingPrice, type PreparedMix } from './prepare-mix.js'
 /** What was solved, and how it ended. */
 export type Solved = PreparedMix & { readonly formulation: Formulation }
 
-const lotFacts = (lot: MixLot) => ({
+export const lotFacts = (lot: MixLot) => ({
   lotId: lot.id,
   lotNumber: lot.number,
   ingredientId: lot.ingredientId,
@@ -99,7 +99,7 @@ const optimalParts = (
   const parts = solved.counted.flatMap((lot) => {
     const kg = found.amounts[lot.id] ?? 0
     const composition = compositions.get(lot.id)
-    return kg > 0 && composition !== undefined ? [{ kg, contents: lot.contents, composition }] : []
+    return kg > 0 && composition !== undefined ? [{ kg, contents: lot.contents, spreads: lot.spreads, composition }] : []
   })
   return {
     costTotal: formatMoney(cents(Math.round(found.objective * 100))),

@@ -54,7 +54,7 @@ export const prepareMix = async (means: Means, request: SolveRequest): Promise<P
   if (grams === null || grams <= 0) throw fieldError('bad-input', 'batchKg', 'out-of-range', 'more than 0 kg')
   const context = await loadCheckContext(means.db, means.now)
   const without = new Set(request.without)
-  const tried = new Map(request.prices?.map(({ ingredientId, pricePerKg }) => [ingredientId, pricePerKg]))
+  const tried = new Map(request.prices?.map(({ ingredientId, pricePerKg }) => [ingredientId, Number(pricePerKg).toFixed(4)]))
   const inStore = (await lotsOf(means, request)).filter(({ ingredientId }) => !without.has(ingredientId))
   const offered = offeredTo(request.stage, inStore, context)
   const allowed = allowLots(offered.lots, request.limits, request.medication)

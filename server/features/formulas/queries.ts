@@ -1,11 +1,13 @@
 import { FormulaListQuery, FormulaView, MixView, VersionView } from '#contract/formulas'
-import { SolveLimitsBody } from '#contract/solving'
+import { CurveBody, CurveView, ExplanationView, SolveLimitsBody } from '#contract/solving'
 import { ById } from '#contract/lists'
 import { MillError } from '#core/errors'
 import type { Prisma } from '#platform/database/client'
 import { containing, numberIn, onlyIds, rowsOf } from '#platform/list-page'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
+import { costCurve } from './cost-curve.js'
+import { explainMix } from './explain-mix.js'
 import { checkSolveRequest } from './limit-fields.js'
 import { solveMix } from './solve-mix.js'
 import { formulaView, withVersions } from './version-view.js'
@@ -68,5 +70,27 @@ export const solveLimits = query({
   async run({ db, pool, now }, request) {
     await checkSolveRequest(db, request)
     return (await solveMix({ db, pool, now }, request)).view
+  },
+})
+
+/** Why those limits cost what they cost, or what would make a mix possible. */
+export const explainLimits = query({
+  roles: ['nutritionist', 'manager'],
+  input: SolveLimitsBody,
+  output: ExplanationView,
+  async run({ db, pool, now }, request) {
+    await checkSolveRequest(db, request)
+    return explainMix({ db, pool, now }, request)
+  },
+})
+
+/** The cost over a range of one limit or one price. */
+export const curveOfLimits = query({
+  roles: ['nutritionist', 'manager'],
+  input: CurveBody,
+  output: CurveView,
+  async run({ db, pool, now }, request) {
+    await checkSolveRequest(db, request)
+    return costCurve({ db, pool, now }, request)
   },
 })

@@ -4,7 +4,8 @@ import { approveVersion } from './approve-version.js'
 import { changeVersion } from './change-version.js'
 import { createFormula } from './create-formula.js'
 import { createVersion } from './create-version.js'
-import { getFormula, getVersion, listFormulas, solveLimits } from './queries.js'
+import { henIntake } from './intake.js'
+import { curveOfLimits, explainLimits, getFormula, getVersion, listFormulas, solveLimits } from './queries.js'
 import { submitVersion } from './submit-version.js'
 import { withdrawVersion } from './withdraw-version.js'
 
@@ -58,5 +59,22 @@ export const formulaRoutes = (app: FastifyInstance): void => {
     tags,
     summary: 'Solve limits at least cost against the lots in store, without keeping anything',
     problems: ['ingredient-unknown'],
+  })
+  route(app, 'POST', '/solve/explain', explainLimits, {
+    operationId: 'explainLimits',
+    tags,
+    summary: 'Why the mix of these limits costs what it costs, or what would make one possible',
+    problems: ['ingredient-unknown'],
+  })
+  route(app, 'POST', '/solve/curve', curveOfLimits, {
+    operationId: 'curveOfLimits',
+    tags,
+    summary: 'What the mix costs as one limit or one price runs over a range',
+    problems: ['ingredient-unknown'],
+  })
+  route(app, 'POST', '/intake', henIntake, {
+    operationId: 'henIntake',
+    tags,
+    summary: 'What a laying hen needs, eats and costs in a day',
   })
 }

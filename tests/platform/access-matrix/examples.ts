@@ -157,6 +157,11 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     'POST /formula-versions/{id}/approve': async () => ({ ...(await submitted()), body: { password: PASSWORD } }),
     'POST /formula-versions/{id}/withdraw': async () => ({ ...(await version('approved')), body: REASON }),
     'POST /solve': async () => ({ body: { stage: 'layer_peak', limits: LAYER_LIMITS } }),
+    'POST /solve/explain': async () => ({ body: { stage: 'layer_peak', limits: LAYER_LIMITS } }),
+    'POST /solve/curve': async () => ({
+      body: { stage: 'layer_peak', limits: LAYER_LIMITS, of: { kind: 'limit', row: 'nutrient:CP:min' }, from: 15, to: 17 },
+    }),
+    'POST /intake': async () => ({ body: { weightKg: 1.75, temperatureC: 22, eggMassG: 50, ameKcalPerKg: 2750 } }),
 
     'GET /members': nothing,
     'GET /members/{id}': async (memberId) => ({ id: memberId }),

@@ -53,6 +53,9 @@ export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
   'POST /formula-versions/{id}/approve': DRAFTERS,
   'POST /formula-versions/{id}/withdraw': DRAFTERS,
   'POST /solve': DRAFTERS,
+  'POST /solve/explain': DRAFTERS,
+  'POST /solve/curve': DRAFTERS,
+  'POST /intake': DRAFTERS,
 
   'GET /members': MEMBERS,
   'GET /members/{id}': MEMBERS,

@@ -1,0 +1,73 @@
+import type { CurveView } from '#contract/solving'
+import { fieldError } from '#core/errors'
+import type { Curve } from '#core/formulation/parametric-curve'
+import type { Db } from '#platform/database/client'
+import type { SolverPool } from '#platform/deps'
+import { describeLimit } from './describe-limit.js'
+import { askedOf } from './explain-mix.js'
+import { tidy, toldUnitOf } from './limit-units.js'
+import { medicineKey } from './medicated-lots.js'
+import { decidingPrice, prepareMix, type PreparedMix, type SolveRequest } from './prepare-mix.js'
+
+type Means = { readonly db: Db; readonly pool: SolverPool; readonly now: Date }
+export type CurveRequest = SolveRequest & {
+  readonly of: { readonly kind: 'limit'; readonly row: string } | { readonly kind: 'price'; readonly ingredientId: string }
+  readonly from: number
+  readonly to: number
+}
+
+const NONE: Omit<CurveView, 'unit' | 'now'> = { exact: true, feasibleFrom: null, feasibleTo: null, points: [], reason: null }
+
+type Moving = { readonly lotIds: readonly string[]; readonly unit: number }
+
+const pointsOf = ({ points }: Curve, { batchKg }: PreparedMix, { lotIds, unit }: Moving): CurveView['points'] =>
+  points.map(({ at, cost, amounts }) => {
+    const kg = lotIds.reduce((sum, id) => sum + (amounts[id] ?? 0), 0)
+    return {
+      at: tidy(at * unit),
+      costPerTonne: tidy((cost / Number(batchKg)) * 1000),
+      pct: lotIds.length === 0 ? null : tidy((kg / Number(batchKg)) * 100),
+    }
+  })
+
+const lotsOf = ({ counted }: PreparedMix, ingredientId: string) =>
+  counted.filter((lot) => lot.ingredientId === ingredientId || lot.ingredientId === medicineKey(ingredientId))
+
+/** What the cheapest mix costs as one limit, or the price of one ingredient, runs over a range, all else as it is. */
+export const costCurve = async (means: Means, { of, from, to, ...request }: CurveRequest): Promise<CurveView> => {
+  const prepared = await prepareMix(means, request)
+  const { problem } = prepared.problem
+  if (of.kind === 'limit') {
+    const asked = askedOf(prepared)
+    const facts = describeLimit(of.row, asked)
+    const now = Number(facts['value'])
+    if (facts['kind'] === 'unknown' || facts['value'] === null || !Number.isFinite(now))
+      throw fieldError('bad-input', 'of.row', 'unknown', 'no limit of these has this row')
+    const unit = toldUnitOf(of.row, asked)
+    const view = { ...NONE, unit: String(facts['unit'] ?? ''), now }
+    const answer = await means.pool.run('curve', {
+      problem,
+      of: { kind: 'limit', rowId: of.row },
+      range: { from: from / unit, to: to / unit },
+    })
+    if (answer.kind === 'failed') return { ...view, reason: answer.reason }
+    if (answer.value.kind === 'none') return { ...view, reason: answer.value.reason }
+    const { exact, feasible } = answer.value
+    return {
+      ...view,
+      exact,
+      feasibleFrom: feasible.from === null ? null : tidy(feasible.from * unit),
+      feasibleTo: feasible.to === null ? null : tidy(feasible.to * unit),
+      points: pointsOf(answer.value, prepared, { lotIds: [], unit }),
+    }
+  }
+  const lots = lotsOf(prepared, of.ingredientId)
+  const lotIds = lots.map(({ id }) => id)
+  const known = prepared.lots.find(({ id }) => id === lotIds[0])
+  if (known === undefined) throw fieldError('bad-input', 'of.ingredientId', 'unknown', 'no lot of it may enter this mix')
+  const view = { ...NONE, unit: 'per kg', now: Number(decidingPrice(known)) }
+  const answer = await means.pool.run('curve', { problem, of: { kind: 'price', ids: lotIds }, range: { from, to } })
+  if (answer.kind === 'failed') return { ...view, reason: answer.reason }
+  if (answer.value.kind === 'none') return { ...view, reason: answer.value.reason }
+  return { ...view, exact: answer.value.exact, points: pointsOf(answer.value, prepared, { lotIds, unit: 1 }) }
+}
