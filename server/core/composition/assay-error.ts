@@ -42,13 +42,20 @@ type Asked = {
 
 const distance = ({ fromPct, toPct }: AssayErrorRow, level: number): number => Math.max(0, fromPct - level, level - toPct)
 
+const closer = (a: AssayErrorRow, b: AssayErrorRow, level: number): boolean => {
+  const [far, width] = [distance(a, level) - distance(b, level), a.toPct - a.fromPct - (b.toPct - b.fromPct)]
+  return far !== 0 ? far < 0 : width !== 0 ? width < 0 : a.read && !b.read
+}
+
 /** The row about this analyte whose band holds the level or lies nearest; the narrowest band first, read before remembered. */
-const rowFor = (rows: readonly AssayErrorRow[], { analyte, level, method, figure }: Asked): AssayErrorRow | undefined =>
-  rows
-    .filter((row) => row.figure === figure && row.method === method && row.analyte === analyte)
-    .toSorted(
-      (a, b) => distance(a, level) - distance(b, level) || a.toPct - a.fromPct - (b.toPct - b.fromPct) || Number(b.read) - Number(a.read),
-    )[0]
+const rowFor = (rows: readonly AssayErrorRow[], { analyte, level, method, figure }: Asked): AssayErrorRow | undefined => {
+  let best: AssayErrorRow | undefined
+  for (const row of rows) {
+    if (row.figure !== figure || row.method !== method || row.analyte !== analyte) continue
+    if (best === undefined || closer(row, best, level)) best = row
+  }
+  return best
+}
 
 /**
  * A figure in points is printed for a band; near its lower end it would exceed the content itself. So it counts at most for what the

@@ -109,8 +109,9 @@ export const followShare = (
   const factor = after.value / before.value
   const step = { code, facts: { before: before.value, after: after.value, factor } }
   const parent = before
-  const changed = nutrients.map((nutrient) => [nutrient, followParent(values[nutrient], { before: parent, after, factor, step })])
-  return { ...values, ...Object.fromEntries(changed) }
+  const changed: Partial<Record<NutrientId, LotValue>> = {}
+  for (const nutrient of nutrients) changed[nutrient] = followParent(values[nutrient], { before: parent, after, factor, step })
+  return { ...values, ...changed }
 }
 
 type Sum = { readonly code: string; readonly weights: readonly number[]; readonly spreadOf: (...parts: readonly Spread[]) => Spread }

@@ -43,9 +43,10 @@ export const followProtein = (values: LotValues, after: KnownValue, urea: UreaSt
 }
 
 const kept = (values: LotValues, step: Step): LotValues => {
-  const changed = AMINO_ACIDS.map((nutrient) => {
+  const changed: Partial<Record<NutrientId, LotValue>> = {}
+  for (const nutrient of AMINO_ACIDS) {
     const value = values[nutrient]
-    return [nutrient, value.value === null || value.knownBy === 'structural-zero' ? value : { ...value, from: [...value.from, step] }]
-  })
-  return { ...values, ...Object.fromEntries(changed) }
+    if (value.value !== null && value.knownBy !== 'structural-zero') changed[nutrient] = { ...value, from: [...value.from, step] }
+  }
+  return { ...values, ...changed }
 }
