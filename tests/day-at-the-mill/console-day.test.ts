@@ -341,6 +341,7 @@ describe.skipIf(BROWSER === '')('a day at the mill, on its screens', { timeout: 
     await manager.sees(`Member ${number} has feed of 1 load, made of ${lots.size} lots.`)
     await manager.sees('Ota Traders')
     await manager.look('trace-member')
+    await manager.page.locator('summary', { hasText: 'Store and books' }).click()
     await manager.follow('Records')
     await manager.sees('Weight outside its range')
     await manager.look('records')
