@@ -1,0 +1,139 @@
+import { atMean } from './certainty.js'
+import { formulate } from './formulate.js'
+import type { Solver } from './linear-program.js'
+import { amountsIn, kgOf, mixOf, movedKg, type Member } from './alternatives-mix.js'
+import { approximate, type LeftMs, type Searched } from './alternatives-search.js'
+import type { FormulaProblem } from './problem.js'
+import { statementOf } from './problem-statement.js'
+import { programOf, type NamedBound, type NamedLimits, type NamedRow } from './program.js'
+import { solveStatement } from './solve-statement.js'
+import type { Statement } from './statement.js'
+
+/** A limit of the search, not one that anybody set. */
+const COST = 'cost'
+
+type Task = {
+  readonly problem: FormulaProblem
+  readonly members: readonly Member[]
+  /** The mix to be different from. */
+  readonly from: readonly number[]
+  readonly mostCost: number
+}
+
+/** What an ingredient can be within the limits and the cost: from the least to the most of it, in kilograms. */
+type Span = { readonly member: Member; readonly had: number; readonly least: number; readonly most: number }
+
+/** Room for a solver's tolerance in a span, as a share of the batch. */
+const HAIR = 1e-7
+
+const sizeOf = (problem: FormulaProblem, from: readonly number[]): number =>
+  problem.batch?.size ?? from.reduce((sum, amount) => sum + amount, 0)
+
+const withCost = ({ problem, mostCost }: Task): FormulaProblem => {
+  const coefs = Object.fromEntries(problem.ingredients.map(({ id, cost }) => [id, cost]))
+  return { ...problem, linear: [...(problem.linear ?? []), { id: COST, coefs, max: mostCost }] }
+}
+
+function spanOf(member: Member, limits: NamedLimits, { problem, from }: Task, solver: Solver): Span {
+  const size = sizeOf(problem, from)
+  const had = kgOf(member, from)
+  const extreme = (sign: 1 | -1, otherwise: number): number => {
+    const costs = limits.costs.map((_, i) => (member.indices.includes(i) ? sign : 0))
+    const outcome = solver.solve(programOf({ ...limits, costs }))
+    return outcome.kind === 'optimal' ? sign * outcome.objective : otherwise
+  }
+  const least = Math.max(0, extreme(1, 0) - HAIR * size)
+  return { member, had, least: Math.min(had, least), most: Math.max(had, Math.min(size, extreme(-1, size) + HAIR * size)) }
+}
+
+/**
+ * The statement whose answer is as far as can be from the mix `from`. Both weigh the same, so the distance is the sum of what ingredients
+ * have more of. An ingredient that had nothing can only have more; one that had some has a switch `s` for more (1) or less (0), and a gain
+ * `g` with g <= (most - had) s and g <= kg - had s - least (1 - s). An ingredient that cannot have more needs neither.
+ */
+function statementOfGains(task: Task, limits: NamedLimits, spans: readonly Span[]): Statement {
+  const base = statementOf(atMean(withCost(task)))
+  const lots = base.ids.length
+  const floor = HAIR * sizeOf(task.problem, task.from)
+  const always = spans.filter(({ had, least }) => had - least <= floor)
+  const switched = spans.filter((span) => !always.includes(span) && span.most - span.had > 2 * floor)
+  const gain = (k: number) => lots + 2 * k
+  const width = lots + 2 * switched.length
+  const dense = (entries: readonly (readonly [number, number])[]) => {
+    const values = new Map(entries)
+    return Array.from({ length: width }, (_, i) => values.get(i) ?? 0)
+  }
+  const rows = switched.flatMap(({ member, had, least, most }, k): NamedRow[] => [
+    {
+      id: 'gain',
+      lower: null,
+      upper: 0,
+      dense: dense([
+        [gain(k), 1],
+        [gain(k) + 1, had - most],
+      ]),
+    },
+    {
+      id: 'gain',
+      lower: null,
+      upper: -least,
+      dense: dense([...member.indices.map((i) => [i, -1] as const), [gain(k), 1], [gain(k) + 1, had - least]]),
+    },
+  ])
+  const bounds = switched.flatMap(({ had, most }, k): NamedBound[] => [
+    { id: 'gain', index: gain(k), side: 'max', value: most - had },
+    { id: 'gain', index: gain(k) + 1, side: 'max', value: 1 },
+  ])
+  const rising = new Set(always.flatMap(({ member }) => member.indices))
+  const costs = Array.from({ length: width }, (_, i) => (i < lots ? (rising.has(i) ? -1 : 0) : (i - lots) % 2 === 0 ? -1 : 0))
+  const offset = always.reduce((sum, { had }) => sum + had, 0)
+  return {
+    ids: [...base.ids, ...switched.flatMap(({ member }) => [`gain of ${member.ingredientId}`, `more of ${member.ingredientId}`])],
+    limits: {
+      ...limits,
+      costs,
+      rows: [...limits.rows.map((row) => ({ ...row, dense: [...row.dense, ...switched.flatMap(() => [0, 0])] })), ...rows],
+      bounds: [...limits.bounds, ...bounds],
+      choices: [
+        ...(limits.choices ?? []),
+        ...switched.map((_, k) => ({ kind: 'multiple' as const, id: 'gain', index: gain(k) + 1, step: 1 })),
+      ],
+    },
+    recheck: (amounts) => base.recheck(amounts.slice(0, lots)),
+    costOf: (amounts) => costs.reduce((sum, cost, i) => sum + cost * (amounts[i] ?? Number.NaN), offset),
+    offset,
+  }
+}
+
+/** The mix farthest in the direction that some amounts show: as much as can be of the ingredients that have more in them. */
+function farthestTowards(task: Task, amounts: readonly number[], solver: Solver) {
+  const { problem, members, from } = task
+  const rounding = HAIR * sizeOf(problem, from)
+  const more = members.filter((member) => kgOf(member, amounts) >= kgOf(member, from) - rounding)
+  const indices = new Set(more.flatMap((member) => member.indices))
+  const limited = withCost(task)
+  const directed = { ...limited, ingredients: limited.ingredients.map((one, i) => ({ ...one, cost: indices.has(i) ? -1 : 0 })) }
+  const solved = formulate(directed, solver)
+  const mix = solved.status === 'optimal' ? mixOf(problem, amountsIn(problem, solved), solver.name) : solved
+  return mix.status === 'optimal' ? { found: mix, value: -movedKg(members, from, amountsIn(problem, mix)) } : null
+}
+
+/**
+ * Of all mixes within the limits that cost at most `mostCost` the one that differs most from a mix, by the mass that other ingredients take
+ * over (half of the sum of absolute differences by ingredient). That measure, because a mill reads it off ("12 % of the mix is something
+ * else"), it depends on no price or content, lots of one ingredient cannot feign it, and its largest value is found exactly: it is
+ * piecewise linear, so a switch for each ingredient that the mix had makes it a program with whole numbers. Needs a fixed batch.
+ */
+export function mostDifferent(task: Task, solver: Solver, start: readonly NamedRow[], leftMs: LeftMs): Searched {
+  const base = statementOf(atMean(withCost(task))).limits
+  const limitsWith = (tangents: readonly NamedRow[]): NamedLimits => ({ ...base, rows: [...base.rows, ...tangents] })
+  const spans = task.members.map((member) => spanOf(member, limitsWith(start), task, solver))
+  return approximate({
+    problem: task.problem,
+    start,
+    leftMs,
+    size: sizeOf(task.problem, task.from),
+    choose: (tangents) => solveStatement(statementOfGains(task, limitsWith(tangents), spans), solver),
+    settle: (amounts) => farthestTowards(task, amounts, solver),
+  })
+}
