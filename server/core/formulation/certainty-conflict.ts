@@ -1,3 +1,4 @@
+import { interiorGuess } from './certainty-interior.js'
 import { cutAt, missOf, type CertainRow } from './certainty-rows.js'
 import { irreducible, type Held } from './conflict.js'
 import type { LinearSolver } from './linear-program.js'
@@ -7,19 +8,42 @@ import { programOf, type NamedLimits, type NamedRow } from './program.js'
 const HELD = 1e-7
 const MOST_ROUNDS = 60
 
+/** The cost of a mix is put aside; its size is kept small instead, so that no round runs away to where a limit is cheap to keep. */
+const smallest = (limits: NamedLimits): NamedLimits => ({ ...limits, costs: limits.costs.map(() => 1) })
+
+const keepsAll = (limits: NamedLimits, amounts: readonly number[]): boolean => {
+  const rows = limits.rows.every(({ dense, lower, upper }) => {
+    const terms = dense.map((coefficient, i) => coefficient * (amounts[i] ?? Number.NaN))
+    const value = terms.reduce((sum, term) => sum + term, 0)
+    const room = HELD * terms.reduce((sum, term) => sum + Math.abs(term), 1e-9)
+    return value >= (lower ?? -Infinity) - room && value <= (upper ?? Infinity) + room
+  })
+  const size = HELD * Math.max(...amounts.map(Math.abs))
+  return (
+    rows &&
+    amounts.every((amount, i) => amount >= (limits.floors?.[i] ?? 0) - size) &&
+    limits.bounds.every(({ index, side, value }) => (side === 'min' ? 1 : -1) * ((amounts[index] ?? Number.NaN) - value) >= -size)
+  )
+}
+
 /** Whether limits can hold together, the certain ones among them with their certainty; new cuts go to `cuts`, because they always hold. */
-function heldWith(limits: NamedLimits, certain: readonly CertainRow[], cuts: NamedRow[], solver: LinearSolver): Held {
+function heldWith(some: NamedLimits, certain: readonly CertainRow[], cuts: NamedRow[], solver: LinearSolver): Held {
+  const limits = smallest(some)
   const ids = new Set(limits.rows.map((row) => row.id))
   const kept = certain.filter((row) => ids.has(row.id))
-  for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    const rows = [...limits.rows, ...cuts.filter((cut) => ids.has(cut.id))]
-    const outcome = solver.solve(programOf({ ...limits, rows }, { cost: false }))
-    if (outcome.kind === 'infeasible') return 'infeasible'
-    if (outcome.kind !== 'optimal') return 'unknown'
-    const missed = kept.filter((row) => {
-      const { by, size } = missOf(row, outcome.x)
+  const missedBy = (amounts: readonly number[]) =>
+    kept.filter((row) => {
+      const { by, size } = missOf(row, amounts)
       return by > HELD * size
     })
+  const guess = kept.length > 0 ? interiorGuess(limits, kept) : null
+  if (guess && missedBy(guess).length === 0 && keepsAll(limits, guess)) return 'feasible'
+  for (let round = 0; round < MOST_ROUNDS; round += 1) {
+    const rows = [...limits.rows, ...cuts.filter((cut) => ids.has(cut.id))]
+    const outcome = solver.solve(programOf({ ...limits, rows }))
+    if (outcome.kind === 'infeasible') return 'infeasible'
+    if (outcome.kind !== 'optimal') return 'unknown'
+    const missed = missedBy(outcome.x)
     if (missed.length === 0) return 'feasible'
     cuts.push(...missed.map((row) => cutAt(row, outcome.x)))
   }
