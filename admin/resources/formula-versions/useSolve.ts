@@ -26,7 +26,7 @@ export const tonneOf = ({ stage, limits, medication }: Version): SolveRequest =>
 })
 
 /** Typing pauses this long before the mix is worked out again. */
-const SOLVE_AFTER_MS = 600
+const SOLVE_AFTER_MS = 150
 
 /**
  * The mix of what is asked now, worked out again after every change. The old answer stays while a new one is on its way or none can be

@@ -5,7 +5,13 @@ import { readTyped } from '../../format/typed'
 
 /** Both sides of a limit as they are typed; a removed row stays until the page is left, so that it can come back. */
 type Sides = { readonly min: string; readonly max: string; readonly removed: boolean }
-export type NutrientRow = Sides & { readonly nutrient: NutrientId }
+/** How sure a limit must be: on average, or so often. The words of the choices stand in the topic `limit`. */
+export const CERTAINTIES = ['0.5', '0.9', '0.95', '0.975'] as const
+export type NutrientRow = Sides & { readonly nutrient: NutrientId; readonly certainty: string }
+export type PerDayRow = Sides & { readonly nutrient: NutrientId }
+/** The hens of limits a bird and day, as typed. */
+export type BirdsForm = { readonly weightKg: string; readonly temperatureC: string; readonly gainG: string; readonly eggMassG: string }
+export type PerDayForm = { readonly birds: BirdsForm; readonly rows: readonly PerDayRow[] }
 export type IngredientRow = Sides & { readonly ingredientId: string }
 export type GroupRow = Sides & { readonly id: string; readonly ingredientIds: readonly string[] }
 export type RatioRow = Sides & { readonly id: string; readonly numerator: NutrientId; readonly denominator: NutrientId }
@@ -17,6 +23,7 @@ export type VersionForm = {
   readonly ingredients: readonly IngredientRow[]
   readonly groups: readonly GroupRow[]
   readonly ratios: readonly RatioRow[]
+  readonly perDay: PerDayForm | null
   readonly medication: MedicationRow | null
   readonly note: string
 }
@@ -29,11 +36,27 @@ export type VersionBody = z.output<typeof ChangeVersionBody>
 const typed = (value: number | undefined): string => (value === undefined ? '' : String(value))
 const sides = (min: number | undefined, max: number | undefined): Sides => ({ min: typed(min), max: typed(max), removed: false })
 
+type PerDay = NonNullable<Limits['perDay']>
+const perDayFormOf = ({ birds, limits }: PerDay): PerDayForm => ({
+  birds: {
+    weightKg: String(birds.weightKg),
+    temperatureC: String(birds.temperatureC),
+    gainG: String(birds.gainG),
+    eggMassG: String(birds.eggMassG),
+  },
+  rows: limits.map(({ nutrient, minPerDay, maxPerDay }) => ({ nutrient, ...sides(minPerDay, maxPerDay) })),
+})
+
 export const formOf = ({ limits, medication, note }: Pick<Version, 'limits' | 'medication' | 'note'>): VersionForm => ({
-  nutrients: limits.nutrients.map(({ nutrient, min, max }) => ({ nutrient, ...sides(min, max) })),
+  nutrients: limits.nutrients.map(({ nutrient, min, max, certainty }) => ({
+    nutrient,
+    ...sides(min, max),
+    certainty: String(certainty ?? CERTAINTIES[0]),
+  })),
   ingredients: limits.ingredients.map(({ ingredientId, minPct, maxPct }) => ({ ingredientId, ...sides(minPct, maxPct) })),
   groups: limits.groups.map(({ id, ingredientIds, minPct, maxPct }) => ({ id, ingredientIds, ...sides(minPct, maxPct) })),
   ratios: limits.ratios.map(({ id, numerator, denominator, min, max }) => ({ id, numerator, denominator, ...sides(min, max) })),
+  perDay: limits.perDay ? perDayFormOf(limits.perDay) : null,
   medication: medication && { ...medication, mgPerKg: String(medication.mgPerKg) },
   note,
 })
@@ -80,7 +103,11 @@ export const readForm = (form: VersionForm): Read => {
       return whole(numbers) ? [make(row, numbers)] : []
     })
   const limits: Limits = {
-    nutrients: read('nutrients', form.nutrients, PLAIN, ({ nutrient }, numbers) => ({ nutrient, ...numbers })),
+    nutrients: read('nutrients', form.nutrients, PLAIN, ({ nutrient, certainty }, numbers) => ({
+      nutrient,
+      ...numbers,
+      ...(Number(certainty) > 0.5 ? { certainty: Number(certainty) } : {}),
+    })),
     ratios: read('ratios', form.ratios, PLAIN, ({ id, numerator, denominator }, numbers) => ({ id, numerator, denominator, ...numbers })),
     ingredients: read('ingredients', form.ingredients, SHARES, ({ ingredientId }, numbers) => ({ ingredientId, ...inPct(numbers) })),
     groups: read('groups', form.groups, SHARES, ({ id, ingredientIds }, numbers) => ({
@@ -89,7 +116,39 @@ export const readForm = (form: VersionForm): Read => {
       ...inPct(numbers),
     })),
   }
-  return { body: { limits, medication: readMedication(form.medication, faults), note: form.note }, faults }
+  const perDay = form.perDay && readPerDay(form.perDay, faults)
+  return {
+    body: { limits: perDay ? { ...limits, perDay } : limits, medication: readMedication(form.medication, faults), note: form.note },
+    faults,
+  }
+}
+
+const readFigure = (typed: string, path: string, faults: Map<string, Fault>): number => {
+  const reading = readTyped(typed)
+  if (reading.kind !== 'number') faults.set(path, reading.kind === 'ask' ? 'which-number' : reading.kind)
+  return reading.kind === 'number' ? Number(reading.text) : 0
+}
+const PER_DAY = ['minPerDay', 'maxPerDay'] as const
+
+/** Null where no row is left: the birds alone are no limit. */
+const readPerDay = ({ birds, rows }: PerDayForm, faults: Map<string, Fault>): PerDay | null => {
+  const kept = staying(rows)
+  if (kept.length === 0) return null
+  const bird = (name: keyof BirdsForm) => readFigure(birds[name], `limits.perDay.birds.${name}`, faults)
+  return {
+    birds: { weightKg: bird('weightKg'), temperatureC: bird('temperatureC'), gainG: bird('gainG'), eggMassG: bird('eggMassG') },
+    limits: kept.flatMap((row, index) => {
+      const { min, max } = readSides(row, `limits.perDay.limits.${index}`, faults, PER_DAY)
+      if (min === undefined && max === undefined) return []
+      return [
+        {
+          nutrient: row.nutrient,
+          ...(min === undefined ? {} : { minPerDay: min }),
+          ...(max === undefined ? {} : { maxPerDay: max }),
+        },
+      ]
+    }),
+  }
 }
 
 const readMedication = (row: MedicationRow | null, faults: Map<string, Fault>): Medication | null => {
@@ -134,7 +193,7 @@ export const addNutrient = (form: VersionForm, nutrient: NutrientId): VersionFor
   const index = form.nutrients.findIndex((row) => row.nutrient === nutrient)
   return index >= 0
     ? changeRow(form, 'nutrients', index, { removed: false })
-    : { ...form, nutrients: [...form.nutrients, { nutrient, ...EMPTY }] }
+    : { ...form, nutrients: [...form.nutrients, { nutrient, ...EMPTY, certainty: CERTAINTIES[0] }] }
 }
 export const addIngredient = (form: VersionForm, ingredientId: string): VersionForm => {
   const index = form.ingredients.findIndex((row) => row.ingredientId === ingredientId)
@@ -142,3 +201,62 @@ export const addIngredient = (form: VersionForm, ingredientId: string): VersionF
     ? changeRow(form, 'ingredients', index, { removed: false })
     : { ...form, ingredients: [...form.ingredients, { ingredientId, ...EMPTY }] }
 }
+
+/** Whichever hens the mill's own example has (NRC 1994, from memory): the page says that they are to be changed. */
+const FIRST_BIRDS: BirdsForm = { weightKg: '1.75', temperatureC: '22', gainG: '0', eggMassG: '50' }
+
+const perDayOf = (form: VersionForm): PerDayForm => form.perDay ?? { birds: FIRST_BIRDS, rows: [] }
+
+export const addPerDay = (form: VersionForm, nutrient: NutrientId): VersionForm => {
+  const perDay = perDayOf(form)
+  const index = perDay.rows.findIndex((row) => row.nutrient === nutrient)
+  const rows = index >= 0 ? at(perDay.rows, index, (row) => ({ ...row, removed: false })) : [...perDay.rows, { nutrient, ...EMPTY }]
+  return { ...form, perDay: { ...perDay, rows } }
+}
+export const changePerDay = (form: VersionForm, index: number, change: Partial<Sides>): VersionForm => {
+  const perDay = perDayOf(form)
+  return { ...form, perDay: { ...perDay, rows: at(perDay.rows, index, (row) => ({ ...row, ...change })) } }
+}
+export const changeBirds = (form: VersionForm, change: Partial<BirdsForm>): VersionForm => {
+  const perDay = perDayOf(form)
+  return { ...form, perDay: { ...perDay, birds: { ...perDay.birds, ...change } } }
+}
+
+export const changeCertainty = (form: VersionForm, index: number, certainty: string): VersionForm => ({
+  ...form,
+  nutrients: at(form.nutrients, index, (row) => ({ ...row, certainty })),
+})
+
+export const addRatio = (form: VersionForm, numerator: NutrientId, denominator: NutrientId): VersionForm => {
+  const id = `${numerator}:${denominator}`
+  const index = form.ratios.findIndex((row) => row.id === id)
+  return index >= 0
+    ? changeRow(form, 'ratios', index, { removed: false })
+    : { ...form, ratios: [...form.ratios, { id, numerator, denominator, ...EMPTY }] }
+}
+
+/** A group is known by its members, so the same ones are one group. */
+export const addGroup = (form: VersionForm, ingredientIds: readonly string[]): VersionForm => {
+  const members = [...new Set(ingredientIds)].sort()
+  const same = (row: GroupRow): boolean => [...row.ingredientIds].sort().join() === members.join()
+  const index = form.groups.findIndex(same)
+  if (index >= 0) return changeRow(form, 'groups', index, { removed: false })
+  const taken = new Set(form.groups.map(({ id }) => id))
+  let number = form.groups.length + 1
+  while (taken.has(`group-${number}`)) number += 1
+  return { ...form, groups: [...form.groups, { id: `group-${number}`, ingredientIds: members, ...EMPTY }] }
+}
+
+/** What is tried without being kept: prices as typed, and what is left out. */
+export type Trial = { readonly prices: Readonly<Record<string, string>>; readonly without: readonly string[] }
+export const NO_TRIAL: Trial = { prices: {}, without: [] }
+
+/** What of a trial can be asked: prices that can be read. */
+export const readTrial = ({ prices, without }: Trial): { prices: { ingredientId: string; pricePerKg: string }[]; without: string[] } => ({
+  prices: Object.entries(prices).flatMap(([ingredientId, typed]) => {
+    const reading = readTyped(typed)
+    const price = reading.kind === 'number' ? Number(reading.text) : Number.NaN
+    return price >= 0 && price < 1_000_000 ? [{ ingredientId, pricePerKg: price.toFixed(4) }] : []
+  }),
+  without: [...without],
+})
