@@ -4,6 +4,7 @@ import type { FormulaLimits, NutrientLimit } from '../formulation/limits.js'
 import type { MixLot } from '../formulation/mix-lot.js'
 import { mixProblem } from '../formulation/mix-problem.js'
 import { groupRow, ingredientRow, WORST } from '../formulation/row-id.js'
+import { perDayRatios } from '../requirement/intake.js'
 import { kgFloat, sumGrams, type Grams } from '../quantity/mass.js'
 import { scaleFor, stepOf, type Scales } from './scales.js'
 
@@ -43,23 +44,35 @@ function shareViolations(
 
 const isCertain = ({ certainty }: NutrientLimit): boolean => certainty !== undefined && certainty > 0.5
 
-/** Limits that must hold with a certainty, by the covariances of the lots' contents; a lot that nobody knows enough of breaks the limit at the mean already. */
+/** Limits that must hold with a certainty, by the covariances of the lots' contents. A lot of which nobody says how far it may lie breaks them. */
 function certaintyChecker(lots: readonly MixLot[], limits: FormulaLimits): (amounts: WeighedAmounts) => LoadViolation[] {
   const certain = limits.nutrients.filter(isCertain)
   if (certain.length === 0) return () => []
   const stocked = lots.map((lot) => ({ ...lot, freeKg: Number.MAX_VALUE }))
-  const { problem } = mixProblem({ batchKg: 1, lots: stocked, limits: { nutrients: certain, ratios: [], ingredients: [], groups: [] } })
+  const only = { nutrients: certain, ratios: [], ingredients: [], groups: [] }
+  const { problem, leftOut } = mixProblem({ batchKg: 1, lots: stocked, limits: only })
   const sizes: ReadonlyMap<string, number | undefined> = new Map(
     certain.flatMap(({ nutrient, min, max }) => [[`nutrient:${nutrient}:min`, min] as const, [`nutrient:${nutrient}:max`, max] as const]),
   )
-  return (amounts) =>
-    certaintyViolations(
+  const unsure = (amounts: WeighedAmounts): LoadViolation[] =>
+    leftOut.flatMap(({ lotId, nutrient, reason }) =>
+      reason === 'no-spread' && (amounts.get(lotId) ?? 0) > 0
+        ? certain.flatMap((one) => {
+            const side = one.min === undefined ? 'max' : 'min'
+            return one.nutrient === nutrient ? [{ id: `nutrient:${nutrient}:${side}`, by: Number.POSITIVE_INFINITY }] : []
+          })
+        : [],
+    )
+  return (amounts) => [
+    ...unsure(amounts),
+    ...certaintyViolations(
       problem,
       problem.ingredients.map(({ id }) => kgFloat(amounts.get(id) ?? (0 as Grams))),
     ).map(({ id, by }) => {
       const plain = id.replace(WORST, '')
       return { id: plain, by: by / Math.max(Math.abs(sizes.get(plain) ?? 0), 0.01) }
-    })
+    }),
+  ]
 }
 
 /**
@@ -69,6 +82,7 @@ function certaintyChecker(lots: readonly MixLot[], limits: FormulaLimits): (amou
 export function loadChecker(lots: readonly MixLot[], limits: FormulaLimits, scales: Scales): (amounts: WeighedAmounts) => LoadViolation[] {
   const freeGrams = new Map(lots.map((lot) => [lot.id, Math.round(lot.freeKg * 1000)]))
   const certainty = certaintyChecker(lots, limits)
+  const ratios = [...limits.ratios, ...perDayRatios(limits.perDay)]
   return (amounts) => {
     const load = sumGrams(amounts.values())
     const parts: MixPart[] = lots.map((lot) => ({ kg: kgFloat(amounts.get(lot.id) ?? (0 as Grams)), contents: lot.contents }))
@@ -79,7 +93,7 @@ export function loadChecker(lots: readonly MixLot[], limits: FormulaLimits, scal
         const { atLeast, atMost } = mixConcentration(parts, nutrient)
         return [...outside(`nutrient:${nutrient}:min`, atLeast, 'min', min), ...outside(`nutrient:${nutrient}:max`, atMost, 'max', max)]
       }),
-      ...limits.ratios.flatMap(({ id, numerator, denominator, min, max }) => {
+      ...ratios.flatMap(({ id, numerator, denominator, min, max }) => {
         const over = mixConcentration(parts, numerator)
         const under = mixConcentration(parts, denominator)
         return [

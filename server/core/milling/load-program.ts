@@ -30,7 +30,7 @@ export type LoadModel = {
   readonly table: TableCount
   readonly goal: LoadGoal
 }
-export type LoadProgram = { readonly program: IntegerProgram; gramsOf(x: readonly number[]): number[] }
+export type LoadProgram = { readonly program: IntegerProgram; readonly gramsOf: (x: readonly number[]) => number[] }
 
 type Term = readonly [column: number, coefficient: number]
 /** A column of a cell counts so many grams. */
@@ -38,11 +38,11 @@ type Column = { readonly at: number; readonly grams: number }
 
 const isFixedShare = ({ id }: NamedRow): boolean => id.startsWith('linear:') && id.endsWith('/eq')
 
-/** A fixed share as what the scale can show of it: the step below to the step above, or the nearest one only. */
-function sidesOf(row: NamedRow, { scales, window }: LoadModel): { lower: number | null; upper: number | null } {
+/** A fixed share as what its scale can show of it, within a part of a step to either side; any other row as it is. */
+export function withShownRoom(row: NamedRow, scales: Scales, window: number): NamedRow {
   if (!isFixedShare(row) || row.lower === null || row.lower !== row.upper) return row
   const room = (stepOf(scales, scaleFor(scales, row.lower * 1000)) * window) / 1000
-  return { lower: row.lower - room, upper: row.upper + room }
+  return { ...row, lower: row.lower - room, upper: row.upper + room }
 }
 
 /** What rounding the table scale's amounts can move a row by: half a step of each, which the carrier takes up. */
@@ -123,7 +123,7 @@ export function loadProgram(model: LoadModel): LoadProgram {
   for (const named of model.rows) {
     if (named.id === 'batch') continue
     const room = roomOf(named, model)
-    const sides = sidesOf(named, model)
+    const sides = withShownRoom(named, scales, model.window)
     const [lower, upper] = [sides.lower === null ? null : sides.lower + room, sides.upper === null ? null : sides.upper - room]
     const terms = weighed((i) => named.dense[i] ?? 0)
     if (goal.kind === 'nearest') {

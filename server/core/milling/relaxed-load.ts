@@ -15,13 +15,20 @@ export type RelaxedLoad = {
 /** Cutting planes near their end gain little: what they leave, the search in whole steps cuts by itself. */
 const MOST_ROUNDS = 30
 
-/** Solves without steps, cutting until every certain limit holds. Not feasible without steps means not feasible with them. */
-export function relaxedLoad(problem: FormulaProblem, limits: NamedLimits, solver: LinearSolver): RelaxedLoad {
+/**
+ * Solves without steps, cutting until every certain limit holds; `shown`: a fixed share with what the scale can show of it. Not feasible without steps means not feasible with them.
+ */
+export function relaxedLoad(
+  problem: FormulaProblem,
+  limits: NamedLimits,
+  solver: LinearSolver,
+  shown: (row: NamedRow) => NamedRow,
+): RelaxedLoad {
   let { rows } = limits
   let amounts: readonly number[] = []
   let cost = -Infinity
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    const outcome = solver.solve(programOf({ ...limits, rows }))
+    const outcome = solver.solve(programOf({ ...limits, rows: rows.map(shown) }))
     if (outcome.kind !== 'optimal') return { feasible: outcome.kind !== 'infeasible', amounts, rows, cost }
     amounts = outcome.x
     cost = outcome.objective

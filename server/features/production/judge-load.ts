@@ -51,7 +51,12 @@ export const loadJudge = async (db: Db, batchId: string, now: Date): Promise<Jud
       contents: contentsForMix(lot.composition, worst),
     })),
     // The medicine's share follows from the strength of its lot; its dose is checked by itself below.
-    { ...limits, ingredients: limits.ingredients.filter(({ ingredientId }) => ingredientId !== medicine?.ingredientId) },
+    // Certainty was asked of the plan: weights say nothing new of what the lots may hold, so limits are judged at the mean.
+    {
+      ...limits,
+      nutrients: limits.nutrients.map(({ nutrient, min, max }) => ({ nutrient, min, max })),
+      ingredients: limits.ingredients.filter(({ ingredientId }) => ingredientId !== medicine?.ingredientId),
+    },
     {
       floorStep: grams(batch.mixer.floorScaleStepG),
       tableStep: grams(batch.mixer.tableScaleStepG),
