@@ -1,9 +1,8 @@
-import type { Formulation } from './formulate.js'
 import type { LinearSolver } from './linear-program.js'
 import { stepOf } from './explain-step.js'
 import { limitAt, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
 import type { FormulaProblem } from './problem.js'
-import { limitsOf, programOf } from './program.js'
+import { limitsOf } from './program.js'
 import { limitRange, type LimitRange, type LimitSide } from './ranges.js'
 import { describeRow, type RowMeaning, type Side } from './row-id.js'
 
@@ -21,22 +20,8 @@ export type ExplainedLimit = {
   readonly holds?: { readonly from: number | null; readonly to: number | null } | undefined
 }
 
-/** A problem under one limit at another value: its cheapest cost, null where there is none. */
+/** The cheapest cost of a problem, null where there is no mix. */
 export type CostAt = (problem: FormulaProblem) => number | null
-
-export const linearCost =
-  (solver: LinearSolver): CostAt =>
-  (problem) => {
-    const outcome = solver.solve(programOf(limitsOf(problem)))
-    return outcome.kind === 'optimal' ? outcome.objective : null
-  }
-
-export const answeredCost =
-  (answer: (problem: FormulaProblem) => Formulation): CostAt =>
-  (problem) => {
-    const found = answer(problem)
-    return found.status === 'optimal' ? found.objective : null
-  }
 
 /** A slope below this share of the cost per unit is rounding. */
 const NO_SLOPE = 1e-9

@@ -1,7 +1,8 @@
-import { explainBySolving, explainLimit, answeredCost, linearCost, wholeOf, type ExplainedLimit, type LimitTask } from './explain-limit.js'
+import { explainBySolving, explainLimit, wholeOf, type ExplainedLimit, type LimitTask } from './explain-limit.js'
 import { roundedOutwards, stepOf } from './explain-step.js'
-import { formulate, type Formulation, type OptimalFormulation } from './formulate.js'
+import type { Formulation, OptimalFormulation } from './formulate.js'
 import type { LinearSolver } from './linear-program.js'
+import { leastCost, type Tangent } from './parametric-certain.js'
 import { hasCertainty, hasWholeAmounts } from './parametric-limit.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf } from './program.js'
@@ -46,8 +47,6 @@ export type Explanation =
 export type ExplainOptions = {
   /** Asked between two programs; once it says no, what is left is left out (`complete: false`). The clock is the caller's. */
   readonly mayGoOn?: (() => boolean) | undefined
-  /** How a problem that asks for certainty is solved. */
-  readonly answer?: ((problem: FormulaProblem, solver: LinearSolver) => Formulation) | undefined
   /** Which limits of an infeasible problem may be changed; missing: all. */
   readonly mayChange?: ((rowId: string) => boolean) | undefined
 }
@@ -83,13 +82,13 @@ function explainOptimal(problem: FormulaProblem, found: OptimalFormulation, solv
   const mayGoOn = options.mayGoOn ?? (() => true)
   const x = problem.ingredients.map(({ id }) => found.amounts[id] ?? Number.NaN)
   const curved = hasCertainty(problem)
-  const answer = options.answer ?? formulate
+  const tangents: Tangent[] = []
   const task: LimitTask = {
     problem,
     x,
     cost: found.objective,
     massKg: x.reduce((sum, amount) => sum + amount, 0),
-    costAt: curved ? answeredCost((some) => answer(some, solver)) : linearCost(solver),
+    costAt: (some) => leastCost(some, solver, tangents),
   }
   const binding = found.binding.filter((id) => id !== 'batch')
   const limits = binding.flatMap((rowId) =>

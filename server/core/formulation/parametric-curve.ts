@@ -1,5 +1,3 @@
-import type { Formulation } from './formulate.js'
-import type { LinearSolver } from './linear-program.js'
 import type { Ends } from './parametric-ends.js'
 import type { Piece, Pieces, Sample } from './parametric-pieces.js'
 import type { FormulaProblem } from './problem.js'
@@ -32,18 +30,9 @@ export type NoCurve = { readonly kind: 'none'; readonly reason: 'no-such-limit' 
 
 export type CurveRange = { readonly from: number; readonly to: number }
 export type CurveOptions = {
-  /** How a problem that asks for certainty is solved (its limits are curved, so no linear program will do). */
-  readonly answer?: ((problem: FormulaProblem, solver: LinearSolver) => Formulation) | undefined
   /** Which side of a row that is limited both ways. */
   readonly side?: Side | undefined
   readonly mostSamples?: number | undefined
-}
-
-/** A solved problem as a sample of a curve. */
-export function sampleOf(found: Formulation, at: number, slope: (amounts: readonly number[]) => number): Sample | null {
-  if (found.status !== 'optimal') return null
-  const amounts = Object.values(found.amounts)
-  return { at, cost: found.objective, slope: slope(amounts), amounts }
 }
 
 /** The ends and break points of some stretches; of none, the one point where the curve begins and ends. */

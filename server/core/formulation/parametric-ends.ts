@@ -1,5 +1,5 @@
 import type { LinearRow, LinearSolver } from './linear-program.js'
-import { withTangents } from './parametric-certain.js'
+import { tangentRows, withTangents, type Tangent } from './parametric-certain.js'
 import { entryOf, hasCertainty, idAt, limitAt, withLimit, type LimitPlace } from './parametric-limit.js'
 import { movingLimit, parameterProgram, type MovingLimits } from './parametric-program.js'
 import type { FormulaProblem } from './problem.js'
@@ -10,32 +10,25 @@ import type { Side } from './row-id.js'
 export type Ends = { readonly from: number | null; readonly to: number | null }
 export type FeasibleEnds = ({ readonly kind: 'ends' } & Ends) | { readonly kind: 'infeasible' } | { readonly kind: 'failed' }
 
-/** The moving limits with further rows: a tangent of a limit that moves moves with it. */
-function withRows(moving: MovingLimits, rows: readonly NamedRow[]): MovingLimits {
+/** The moving limits with tangents: that of a limit that moves moves with it. */
+function withRows(moving: MovingLimits, tangents: readonly Tangent[], rows: readonly NamedRow[]): MovingLimits {
   const rates = new Map(moving.rows.map((row) => [row.id, row.rate] as const))
+  const still = tangents.filter(({ id }) => !rates.has(id))
   return {
     ...moving,
-    fixed: { ...moving.fixed, rows: [...moving.fixed.rows, ...rows.filter((row) => !rates.has(row.id))] },
-    rows: [
-      ...moving.rows,
-      ...rows.flatMap(({ id, lower, dense }) => {
-        const rate = rates.get(id)
-        return rate === undefined ? [] : [{ id, side: lower === null ? ('max' as const) : ('min' as const), rate, dense }]
-      }),
-    ],
+    fixed: { ...moving.fixed, rows: [...moving.fixed.rows, ...tangentRows(still, rows)] },
+    rows: [...moving.rows, ...tangents.map((one) => ({ ...one, rate: rates.get(one.id) ?? 0 })).filter((one) => rates.has(one.id))],
   }
 }
 
 /** The least or the most that a moving limit may be, the limit itself being a variable of the program. */
 function straightEnds(problem: FormulaProblem, place: LimitPlace, moving: MovingLimits, solver: LinearSolver): FeasibleEnds {
+  const tangents: Tangent[] = []
   const end = (cost: 1 | -1): number | null | 'infeasible' | 'failed' => {
     const outcome = withTangents(
-      problem,
-      (tangents) => solver.solve(parameterProgram(withRows(moving, tangents), { lower: null, upper: null, cost })),
-      (found) =>
-        found.kind === 'optimal' && hasCertainty(problem)
-          ? { problem: withLimit(problem, place, found.x.at(-1)), x: found.x.slice(0, -1) }
-          : null,
+      tangents,
+      () => solver.solve(parameterProgram(withRows(moving, tangents, moving.fixed.rows), { lower: null, upper: null, cost })),
+      (found) => (found.kind === 'optimal' ? { problem: withLimit(problem, place, found.x.at(-1)), x: found.x.slice(0, -1) } : null),
     )
     switch (outcome.kind) {
       case 'optimal':

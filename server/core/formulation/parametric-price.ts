@@ -1,6 +1,6 @@
-import { formulate } from './formulate.js'
 import type { LinearSolver } from './linear-program.js'
-import { pointsOf, sampleOf, type Curve, type CurveOptions, type CurvePoint, type CurveRange, type NoCurve } from './parametric-curve.js'
+import { pointsOf, type Curve, type CurveOptions, type CurvePoint, type CurveRange, type NoCurve } from './parametric-curve.js'
+import { solveWith, type Tangent } from './parametric-certain.js'
 import { hasCertainty, hasWholeAmounts } from './parametric-limit.js'
 import { piecesBetween, type SampleAt } from './parametric-pieces.js'
 import type { FormulaProblem } from './problem.js'
@@ -18,17 +18,14 @@ export function withPrice(problem: FormulaProblem, ingredientIds: readonly strin
 }
 
 /** Solves at one price; the slope is the amount bought at it. */
-function priceSampler(problem: FormulaProblem, ingredientIds: readonly string[], solver: LinearSolver, options: CurveOptions): SampleAt {
+function priceSampler(problem: FormulaProblem, ingredientIds: readonly string[], solver: LinearSolver): SampleAt {
   const moved = problem.ingredients.map((one) => ingredientIds.includes(one.id))
   const amountOf = (amounts: readonly number[]) => amounts.reduce((sum, amount, i) => (moved[i] ? sum + amount : sum), 0)
-  if (hasCertainty(problem)) {
-    const answer = options.answer ?? formulate
-    return (at) => sampleOf(answer(withPrice(problem, ingredientIds, at), solver), at, amountOf)
-  }
+  const tangents: Tangent[] = []
   const limits = limitsOf(problem)
   return (at) => {
     const costs = withPrice(problem, ingredientIds, at).ingredients.map((one) => one.cost)
-    const outcome = solver.solve(programOf({ ...limits, costs }))
+    const outcome = solveWith(problem, { ...limits, costs }, solver, tangents)
     return outcome.kind === 'optimal' ? { at, cost: outcome.objective, slope: amountOf(outcome.x), amounts: outcome.x } : null
   }
 }
@@ -45,7 +42,7 @@ export function priceCurve(
   options: CurveOptions = {},
 ): Curve | NoCurve {
   if (hasWholeAmounts(problem)) return { kind: 'none', reason: 'whole-amounts' }
-  const sampleAt = priceSampler(problem, ingredientIds, solver, options)
+  const sampleAt = priceSampler(problem, ingredientIds, solver)
   const first = sampleAt(range.from)
   const last = sampleAt(range.to)
   if (!first || !last) return noPrices(withPrice(problem, ingredientIds, first ? range.to : range.from), solver)

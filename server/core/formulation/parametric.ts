@@ -1,17 +1,17 @@
-import { formulate } from './formulate.js'
 import type { LinearSolver } from './linear-program.js'
-import { pointsOf, sampleOf, type Curve, type CurveOptions, type CurveRange, type NoCurve } from './parametric-curve.js'
+import { pointsOf, type Curve, type CurveOptions, type CurveRange, type NoCurve } from './parametric-curve.js'
+import { solveWith, type Tangent } from './parametric-certain.js'
 import { feasibleEnds, type Ends } from './parametric-ends.js'
 import { hasCertainty, hasWholeAmounts, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
 import { chordsBetween, piecesBetween, type Pieces, type Sample, type SampleAt } from './parametric-pieces.js'
 import { limitsWith, movingLimit, type MovingLimits } from './parametric-program.js'
 import type { FormulaProblem } from './problem.js'
-import { programOf } from './program.js'
+import { limitsOf, programOf } from './program.js'
 
 const MOST_SAMPLES = 400
 
 /** Solves at one value of a moving limit; the slope is what the duals of the rows and bounds that move say. */
-const limitSampler =
+const straightSampler =
   (moving: MovingLimits, solver: LinearSolver): SampleAt =>
   (at) => {
     const outcome = solver.solve(programOf(limitsWith(moving, at)))
@@ -25,6 +25,16 @@ const limitSampler =
     }, 0)
     return { at, cost: outcome.objective, slope: ofRows + ofBounds, amounts: outcome.x }
   }
+
+/** Solves at one value of a limit that bends the curve. Its slope is not known. */
+function bentSampler(problem: FormulaProblem, place: LimitPlace, solver: LinearSolver): SampleAt {
+  const tangents: Tangent[] = []
+  return (at) => {
+    const some = withLimit(problem, place, at)
+    const outcome = solveWith(some, limitsOf(some), solver, tangents)
+    return outcome.kind === 'optimal' ? { at, cost: outcome.objective, slope: Number.NaN, amounts: outcome.x } : null
+  }
+}
 
 /** How far inside, as a share of the range, a sample may stand for one at the very end of what is feasible, which fails by rounding alone. */
 const HAIRS = { straight: [0, 1e-10, 1e-9, 1e-8, 1e-7], bent: [0, 1e-6, 1e-4, 1e-3] }
@@ -55,10 +65,7 @@ function limitPieces(
   const most = options.mostSamples ?? MOST_SAMPLES
   const width = Math.max(range.to - range.from, 1e-6 * Math.abs(range.to))
   const moving = hasCertainty(problem) ? null : movingLimit(problem, rowId, place)
-  const answer = options.answer ?? formulate
-  const sampleAt: SampleAt = moving
-    ? limitSampler(moving, solver)
-    : (at) => sampleOf(answer(withLimit(problem, place, at), solver), at, () => 0)
+  const sampleAt = moving ? straightSampler(moving, solver) : bentSampler(problem, place, solver)
   const first = endSample(range.from, width, sampleAt, moving !== null)
   const last = endSample(range.to, -width, sampleAt, moving !== null)
   if (!first || !last) return null

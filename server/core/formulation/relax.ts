@@ -1,6 +1,6 @@
 import type { LinearRow, LinearSolver } from './linear-program.js'
-import { withTangents } from './parametric-certain.js'
-import { entryOf, hasCertainty, limitAt, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
+import { tangentRows, withTangents, type Tangent } from './parametric-certain.js'
+import { entryOf, limitAt, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
 import { feasibleEnds } from './parametric-ends.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf, programOf, type NamedLimits } from './program.js'
@@ -111,11 +111,12 @@ export function jointRelaxation(
   const limits = limitsOf(problem)
   const ids = [...new Set([...limits.rows, ...limits.bounds].map((one) => one.id))].filter((id) => id !== 'batch' && mayChange(id))
   const elastic = ids.flatMap((id) => elasticOf(problem, limits, id))
+  const tangents: Tangent[] = []
   const outcome = withTangents(
-    problem,
-    (tangents) => solver.solve(elasticProgram({ ...limits, rows: [...limits.rows, ...tangents] }, elastic)),
+    tangents,
+    () => solver.solve(elasticProgram({ ...limits, rows: [...limits.rows, ...tangentRows(tangents, limits.rows)] }, elastic)),
     (found) =>
-      found.kind === 'optimal' && hasCertainty(problem)
+      found.kind === 'optimal'
         ? { problem: relaxed(problem, changesOf(problem, elastic, found.x)), x: found.x.slice(0, problem.ingredients.length) }
         : null,
   )

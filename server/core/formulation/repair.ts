@@ -1,8 +1,8 @@
 import { formulate } from './formulate.js'
 import type { LinearProgram, LinearSolver, SearchLimits, Solver } from './linear-program.js'
 import type { FormulaProblem } from './problem.js'
-import { withTangents } from './parametric-certain.js'
-import { limitsOf, programOf, type NamedRow } from './program.js'
+import { solveWith, tangentRows, withTangents, type Tangent } from './parametric-certain.js'
+import { limitsOf, programOf } from './program.js'
 
 /** Something that could be bought: an ingredient of the problem, with its price and contents there and the most to be had as its `max`. */
 export type Offer = {
@@ -74,11 +74,16 @@ function leastPurchase(problem: FormulaProblem, prices: readonly number[], offer
   const limits = limitsOf(problem)
   const packs = [...offers].flatMap(([index, { packKg }]) => (packKg === undefined ? [] : [{ index, kg: packKg }]))
   const count = limits.costs.length
-  const solve = (tangents: readonly NamedRow[]) => {
-    const program = packed(programOf({ ...limits, rows: [...limits.rows, ...tangents] }, { cost: false }), packs, prices)
+  const tangents: Tangent[] = []
+  const solve = () => {
+    const program = packed(
+      programOf({ ...limits, rows: [...limits.rows, ...tangentRows(tangents, limits.rows)] }, { cost: false }),
+      packs,
+      prices,
+    )
     return packs.length === 0 ? solver.solve(program) : solver.solveInteger(program, SEARCH)
   }
-  const outcome = withTangents(problem, solve, (found) => ('x' in found ? { problem, x: found.x.slice(0, count) } : null))
+  const outcome = withTangents(tangents, solve, (found) => ('x' in found ? { problem, x: found.x.slice(0, count) } : null))
   if (outcome.kind === 'infeasible') return 'infeasible'
   if (outcome.kind !== 'optimal' && outcome.kind !== 'solved') return 'failed'
   const packsOf = new Map(packs.map(({ index, kg }, i) => [index, Math.round(outcome.x[count + i] ?? 0) * kg] as const))
@@ -94,11 +99,7 @@ function mixWith(problem: FormulaProblem, bought: readonly number[], offers: Rea
   for (const hair of [0, 1e-9, 1e-7]) {
     const own = limits.bounds.filter((bound) => bound.side === 'min' || !offers.has(bound.index))
     const caps = [...offers.keys()].map((index) => ({ id: '', index, side: 'max' as const, value: (bought[index] ?? 0) * (1 + hair) }))
-    const outcome = withTangents(
-      problem,
-      (tangents) => solver.solve(programOf({ ...limits, rows: [...limits.rows, ...tangents], bounds: [...own, ...caps] })),
-      (found) => (found.kind === 'optimal' ? { problem, x: found.x } : null),
-    )
+    const outcome = solveWith(problem, { ...limits, bounds: [...own, ...caps] }, solver, [])
     if (outcome.kind === 'optimal') return outcome
   }
   return null
