@@ -2,7 +2,9 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import { MixView } from '#contract/formulas'
 import { OrderDetailView } from '#contract/orders'
 import { StockProofView } from '#contract/stock'
+import { contentsForMix } from '#core/composition/contents'
 import { parseKg } from '#core/quantity/mass'
+import { loadMixLotsById } from '#features/lots/lots-for-mix'
 import { limitsOf, makeVersion } from '../../support/builders/formulas.js'
 import { balanceOf, makeLot } from '../../support/builders/lots.js'
 import { makeFlock } from '../../support/builders/members.js'
@@ -93,8 +95,8 @@ describe('planning an order', () => {
     expect(await mill.db.auditEntry.count()).toBe(before)
   })
 
-  it('mixes 45 % and 8.23 % protein to 18 % as the square has it, in every load', async () => {
-    // Common practice, no source: 9.77 and 27 parts. The share of limestone and salt is fixed, so that only the two feeds move.
+  it('mixes what it believes of two feeds (near 45 % and 8.23 % protein) to 18 % as the square has it, in every load', async () => {
+    // Common practice, no source: the parts are the differences to 18, from what is believed of each lot after its result. The share of limestone and salt is fixed, so that only the two feeds move.
     const fixed = [
       { ingredientId: 'limestone', minPct: 9, maxPct: 9 },
       { ingredientId: 'salt', minPct: 0.4, maxPct: 0.4 },
@@ -106,7 +108,15 @@ describe('planning an order', () => {
     const planned = (await plan(order)).as(OrderDetailView)
     expect(planned.batches).toHaveLength(1)
     const soyaKg = Number((await balanceOf(mill.db, lots.soybean_meal_44.id)).reservedKg)
-    expect(soyaKg).toBeCloseTo((0.906 * 500 * 9.77) / 36.77, 0)
+    const believed = await loadMixLotsById(mill.db, [lots.soybean_meal_44.id, lots.maize_white.id])
+    const proteinOf = (id: string): number => {
+      const lot = believed.find((one) => one.id === id)
+      const content = lot === undefined ? undefined : contentsForMix(lot.composition, new Map()).CP
+      return typeof content === 'number' ? content : expect.fail('protein is not known')
+    }
+    const [soya, maize] = [proteinOf(lots.soybean_meal_44.id), proteinOf(lots.maize_white.id)]
+    expect([Math.abs(soya - 45) < 1, Math.abs(maize - 8.23) < 0.5]).toEqual([true, true])
+    expect(soyaKg).toBeCloseTo((0.906 * 500 * (18 - maize)) / (soya - maize), 0)
   })
 })
 
