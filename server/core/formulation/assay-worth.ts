@@ -1,8 +1,8 @@
 import { afterResult, shiftsOf, type AssayTest } from './assay-belief.js'
 import { screenOf } from './assay-screen.js'
 import { formulateCertain } from './certainty.js'
+import { equalChances } from './equal-chances.js'
 import type { Formulation, OptimalFormulation } from './formulation.js'
-import { gaussHermite } from './gauss-hermite.js'
 import type { FormulaProblem } from './problem.js'
 import type { AnySolver } from './solve-statement.js'
 
@@ -39,10 +39,10 @@ export type AssayRanking =
   /** There is no mix to improve on. */
   | { readonly kind: 'no-mix'; readonly found: Formulation }
 
-/** A test that so often leaves no mix has no worth in money. Our own judgement, no source. */
-const MOST_WITHOUT_MIX = 0.05
-/** Costs kink where a lot enters or leaves; eleven points keep that error to a few per cent of the worth (see the tests). */
-const POINTS = 11
+/** A test that leaves no mix more often than this has no worth in money. Our own judgement, no source. */
+const MOST_WITHOUT_MIX = 0.1
+/** Enough for the worth to a few per cent (see the tests). */
+const POINTS = 12
 
 type Now = { readonly problem: FormulaProblem; readonly found: OptimalFormulation; readonly solver: AnySolver; readonly scale: number }
 type Preview = { readonly worth: number | null; readonly noMixChance: number }
@@ -52,7 +52,7 @@ function preview({ problem, found, solver, scale }: Now, test: AssayTest, points
   const near = [problem.ingredients.map(({ id }) => found.amounts[id] ?? 0)]
   let cost = 0
   let chance = 0
-  for (const { node, weight } of gaussHermite(points)) {
+  for (const { node, weight } of equalChances(points)) {
     const after = formulateCertain(afterResult(problem, test, node), solver, { near })
     if (after.status === 'optimal') {
       cost += weight * after.objective

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { gaussHermite } from '#core/formulation/gauss-hermite'
+import { equalChances } from '#core/formulation/equal-chances'
 import { probabilityOf, unitNormalLoss, upperTail, zOf } from '#core/formulation/normal'
 
 describe('the unit normal', () => {
@@ -51,17 +51,22 @@ describe('the unit normal', () => {
   })
 })
 
-describe('the points of Gauss and Hermite', () => {
-  test.each([3, 7, 11, 15])('with %i of them give the moments of the unit normal: 1, 0, 1, 0, 3, 15', (n) => {
-    const points = gaussHermite(n)
-    expect(points).toHaveLength(n)
+describe('equal chances', () => {
+  test.each([2, 5, 12])('of %i parts have mean nothing, and nearly the variance of the unit normal', (parts) => {
+    const points = equalChances(parts)
     const moment = (k: number) => points.reduce((sum, { node, weight }) => sum + weight * node ** k, 0)
-    expect([0, 1, 2, 3, 4].map(moment).map((value) => Math.round(value * 1e9) / 1e9 + 0)).toEqual([1, 0, 1, 0, 3])
-    if (n > 3) expect(moment(6)).toBeCloseTo(15, 8)
+    expect(moment(0)).toBeCloseTo(1, 12)
+    expect(moment(1)).toBeCloseTo(0, 12)
+    expect(moment(2)).toBeLessThan(1)
+    expect(moment(2)).toBeGreaterThan(parts === 2 ? 0.63 : parts === 5 ? 0.89 : 0.96)
   })
 
-  test('three of them lie at the root of three, weighing one sixth, two thirds, one sixth', () => {
-    expect(gaussHermite(3).map(({ node }) => node)[2]).toBeCloseTo(Math.sqrt(3), 12)
-    expect(gaussHermite(3).map(({ weight }) => weight)[0]).toBeCloseTo(1 / 6, 12)
+  test('two of them lie at the mean of a half-normal, the root of two over pi', () => {
+    expect(equalChances(2).map(({ node }) => node)[1]).toBeCloseTo(Math.sqrt(2 / Math.PI), 12)
+  })
+
+  test.each([0, 0.25, 0.5, 0.75, 1])('twelve give the unit normal loss at %f to half a per cent or a thousandth', (u) => {
+    const loss = equalChances(12).reduce((sum, { node, weight }) => sum + weight * Math.max(0, node - u), 0)
+    expect(Math.abs(loss - unitNormalLoss(u))).toBeLessThan(Math.max(0.005 * unitNormalLoss(u), 0.001))
   })
 })
