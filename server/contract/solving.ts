@@ -69,7 +69,12 @@ export const ExplanationView = z
         costAtMeanPerTonne: PerTonne,
         costPerTonne: PerTonne,
         limits: z.array(
-          z.object({ nutrient: z.string(), asked: z.number(), savesPerTonne: PerTonne.describe('at 50 % for this limit alone') }),
+          z.object({
+            nutrient: z.string(),
+            side: z.enum(['min', 'max']),
+            asked: z.number(),
+            savesPerTonne: PerTonne.describe('at 50 % for this limit alone'),
+          }),
         ),
       })
       .nullable()
@@ -149,8 +154,7 @@ export const AlternativesView = z
         atMost: z.number().int().nullable().describe('of at-most'),
         proven: z.boolean().describe('false: stopped at the time limit, so a cheaper one of its kind may exist'),
         mix: MixView,
-        /** Kilograms in a tonne that differ from the cheapest. */
-        movedPct: z.number().describe('share of the mass that differs from the cheapest mix'),
+        movedPct: z.number().nullable().describe('share of the mass that differs from the cheapest mix'),
       }),
     ),
   })
@@ -167,13 +171,13 @@ export const AssayWorthView = z
           ...NamedIngredient,
           nutrient: z.string(),
           unit: z.string(),
-          sdNow: z.number(),
-          sdAfter: z.number(),
+          sdNow: z.number().describe('how far the content may lie from what is believed'),
           worth: z
             .number()
             .describe(
-              'what the batch would cost less on average, in the currency of the mill; below nothing where the test is likelier to show the lot poorer',
+              'what the batch would cost less on average, in the currency of the mill; below nothing where knowing more costs more',
             ),
+          noMixPct: z.number().describe('how often the result would leave no mix at all, per cent'),
           worthPerTonne: PerTonne,
         }),
       )

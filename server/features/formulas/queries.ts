@@ -1,16 +1,26 @@
 import { FormulaListQuery, FormulaView, MixView, VersionView } from '#contract/formulas'
-import { CurveBody, CurveView, ExplanationView, SolveLimitsBody } from '#contract/solving'
+import {
+  AlternativesBody,
+  AlternativesView,
+  AssayWorthView,
+  CurveBody,
+  CurveView,
+  ExplanationView,
+  SolveLimitsBody,
+} from '#contract/solving'
 import { ById } from '#contract/lists'
 import { MillError } from '#core/errors'
 import type { Prisma } from '#platform/database/client'
 import { containing, numberIn, onlyIds, rowsOf } from '#platform/list-page'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
+import { alternativeMixes } from './alternative-mixes.js'
 import { costCurve } from './cost-curve.js'
 import { explainMix } from './explain-mix.js'
 import { checkSolveRequest } from './limit-fields.js'
 import { solveMix } from './solve-mix.js'
 import { formulaView, withVersions } from './version-view.js'
+import { worthOfAssays } from './worth-of-assays.js'
 import { wholeVersion } from './whole-version.js'
 
 const matching = (q: string): Prisma.FormulaWhereInput => {
@@ -92,5 +102,27 @@ export const curveOfLimits = query({
   async run({ db, pool, now }, request) {
     await checkSolveRequest(db, request)
     return costCurve({ db, pool, now }, request)
+  },
+})
+
+/** Other mixes inside the same limits. */
+export const alternativesToLimits = query({
+  roles: ['nutritionist', 'manager'],
+  input: AlternativesBody,
+  output: AlternativesView,
+  async run({ db, pool, now }, { atMost, withinPct, leaveOut, ...request }) {
+    await checkSolveRequest(db, request)
+    return alternativeMixes({ db, pool, now }, request, { atMost, withinPct, leaveOut })
+  },
+})
+
+/** Which laboratory result would pay. */
+export const assayWorthForLimits = query({
+  roles: ['nutritionist', 'manager'],
+  input: SolveLimitsBody,
+  output: AssayWorthView,
+  async run({ db, pool, now }, request) {
+    await checkSolveRequest(db, request)
+    return worthOfAssays({ db, pool, now }, request)
   },
 })

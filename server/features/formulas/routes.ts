@@ -5,7 +5,16 @@ import { changeVersion } from './change-version.js'
 import { createFormula } from './create-formula.js'
 import { createVersion } from './create-version.js'
 import { henIntake } from './intake.js'
-import { curveOfLimits, explainLimits, getFormula, getVersion, listFormulas, solveLimits } from './queries.js'
+import {
+  alternativesToLimits,
+  assayWorthForLimits,
+  curveOfLimits,
+  explainLimits,
+  getFormula,
+  getVersion,
+  listFormulas,
+  solveLimits,
+} from './queries.js'
 import { submitVersion } from './submit-version.js'
 import { withdrawVersion } from './withdraw-version.js'
 
@@ -70,6 +79,18 @@ export const formulaRoutes = (app: FastifyInstance): void => {
     operationId: 'curveOfLimits',
     tags,
     summary: 'What the mix costs as one limit or one price runs over a range',
+    problems: ['ingredient-unknown'],
+  })
+  route(app, 'POST', '/solve/alternatives', alternativesToLimits, {
+    operationId: 'alternativesToLimits',
+    tags,
+    summary: 'Other mixes inside the same limits: without an ingredient, with fewer of them, the most different within a cost',
+    problems: ['ingredient-unknown', 'solver-timeout'],
+  })
+  route(app, 'POST', '/solve/assay-worth', assayWorthForLimits, {
+    operationId: 'assayWorthForLimits',
+    tags,
+    summary: 'What one more laboratory result of a lot would be worth for the mix, the best first',
     problems: ['ingredient-unknown'],
   })
   route(app, 'POST', '/intake', henIntake, {

@@ -7,7 +7,7 @@ import { mixView } from './mix-view.js'
 import { prepareMix, type PreparedMix, type SolveRequest } from './prepare-mix.js'
 
 export type SolvedMix = PreparedMix & { readonly view: MixView; readonly formulation: Formulation }
-type Means = { readonly db: Db; readonly pool: SolverPool; readonly now: Date }
+export type Means = { readonly db: Db; readonly pool: SolverPool; readonly now: Date }
 
 /** A solution told in the mill's words, with the safety findings on it. */
 export const tellMix = async (

@@ -41,7 +41,7 @@ const errorOf = ({ analyte, method, figure, seen, id: _id, ...row }: ErrorRow): 
   }
 }
 
-const loadAssayErrors = async (db: Db | Tx): Promise<AssayErrorRow[]> =>
+export const loadAssayErrors = async (db: Db | Tx): Promise<AssayErrorRow[]> =>
   (await db.assayError.findMany({ orderBy: { id: 'asc' } })).map(errorOf)
 
 type Pair = { readonly supplierId: string; readonly ingredientId: string; readonly from: number; readonly below: number }

@@ -1,3 +1,7 @@
+import { alternativesOf, type Alternative, type AlternativesAsk, type IngredientOf } from '#core/formulation/alternatives'
+import type { AssayTest } from '#core/formulation/assay-belief'
+import { nextBestAssays, type AssayRanking } from '#core/formulation/assay-worth'
+import { costOfCertainty, type CertaintyCost } from '#core/formulation/certainty-cost'
 import { explain, type Explanation } from '#core/formulation/explain'
 import type { Formulation } from '#core/formulation/formulate'
 import { limitCurve } from '#core/formulation/parametric'
@@ -27,9 +31,21 @@ type CurveOf =
 type Curved = { readonly problem: FormulaProblem; readonly of: CurveOf; readonly range: CurveRange }
 type Repaired = { readonly problem: FormulaProblem; readonly offers: readonly Offer[] }
 
-const until = (budgetMs: number): (() => boolean) => {
+type Compared = {
+  readonly problem: FormulaProblem
+  readonly ingredientOf: IngredientOf
+  readonly ask: AlternativesAsk
+  readonly budgetMs: number
+}
+type Tested = { readonly problem: FormulaProblem; readonly tests: readonly AssayTest[]; readonly evaluate: number }
+
+const leftOf = (budgetMs: number): (() => number) => {
   const end = performance.now() + budgetMs
-  return () => performance.now() < end
+  return () => end - performance.now()
+}
+const until = (budgetMs: number): (() => boolean) => {
+  const left = leftOf(budgetMs)
+  return () => left() > 0
 }
 
 /**
@@ -41,6 +57,10 @@ export const TASKS = {
   /** `fixed`: rows that nobody may change, such as the batch or a medicine's dose. Past the budget what is left is left out. */
   explain: ({ problem, found, budgetMs, fixed }: Explained): Explanation =>
     explain(problem, found, solver, { mayGoOn: until(budgetMs), mayChange: (rowId) => !fixed.includes(rowId) }),
+  alternatives: ({ problem, ingredientOf, ask, budgetMs }: Compared): readonly Alternative[] =>
+    alternativesOf(problem, ingredientOf, ask, solver, leftOf(budgetMs)),
+  assayWorth: ({ problem, tests, evaluate }: Tested): AssayRanking => nextBestAssays(problem, tests, solver, { evaluate }),
+  certaintyCost: (problem: FormulaProblem): CertaintyCost => costOfCertainty(problem, solver),
   curve: ({ problem, of, range }: Curved): Curve | NoCurve =>
     of.kind === 'limit' ? limitCurve(problem, of.rowId, range, solver, { side: of.side }) : priceCurve(problem, of.ids, range, solver),
   makeLoads: (request: LoadsRequest): Promise<LoadsOutcome> => makeLoadsOf(request),

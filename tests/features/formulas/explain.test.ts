@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { CurveView, ExplanationView, IntakeView } from '#contract/solving'
+import { AlternativesView, AssayWorthView, CurveView, ExplanationView, IntakeView } from '#contract/solving'
 import { MixView } from '#contract/formulas'
 import { prepareMill } from '../../support/builders/mill.js'
 import { makeLot } from '../../support/builders/lots.js'
@@ -154,7 +154,8 @@ describe('certainty', () => {
     const { certainty } = await explain({ limits: certain })
     expect(certainty?.costPerTonne).toBeCloseTo(Number(mix.costPerTonne), 1)
     expect(certainty?.costAtMeanPerTonne).toBeCloseTo(await costAt({ limits: limitsOf({ nutrients: [{ nutrient: 'CP', min: 16 }] }) }), 1)
-    expect(certainty?.limits).toMatchObject([{ nutrient: 'CP', asked: 0.95 }])
+    expect(certainty?.limits).toMatchObject([{ nutrient: 'CP', side: 'min' }])
+    expect(certainty?.limits[0]?.asked).toBeCloseTo(0.95, 9)
     expect(certainty?.limits[0]?.savesPerTonne).toBeCloseTo((certainty?.costPerTonne ?? 0) - (certainty?.costAtMeanPerTonne ?? 0), 6)
     expect(certainty?.limits[0]?.savesPerTonne).toBeGreaterThan(0)
   })
@@ -180,5 +181,44 @@ describe('limits a bird and day', () => {
     const eased = { ...perDay, limits: [{ nutrient: 'CP', minPerDay: 19.9 }] }
     const cheaper = await costAt({ limits: { ...limitsOf({ nutrients: [{ nutrient: 'AME', min: 2900 }] }), perDay: eased } })
     expect(Number(mix.costPerTonne) - cheaper).toBeCloseTo(cost?.costPerTonneForStep ?? 0, 0)
+  })
+})
+
+describe('other mixes', () => {
+  it('stand beside the cheapest: without an ingredient, with fewer, and the most different within a cost; each keeps the limits', async () => {
+    const { mixes } = (await ask('/solve/alternatives', { limits: limits(16), atMost: 2, withinPct: 2, leaveOut: ['wheat_pollard'] })).as(
+      AlternativesView,
+    )
+    expect(mixes.map(({ kind }) => kind)).toEqual(['cheapest', 'without', 'at-most', 'most-different'])
+    const [cheapest, without, fewer, different] = mixes
+    const cost = (one: (typeof mixes)[number] | undefined): number => Number(one?.mix.costPerTonne)
+    expect(cost(cheapest)).toBeCloseTo(await costAt({ limits: limits(16) }), 1)
+    expect(cost(without)).toBeCloseTo(await costAt({ limits: limits(16), without: ['wheat_pollard'] }), 1)
+    expect(fewer?.mix.amounts.length).toBeLessThanOrEqual(2)
+    expect(fewer?.proven).toBe(true)
+    expect(cost(different)).toBeLessThanOrEqual(cost(cheapest) * 1.0201)
+    expect(different?.movedPct).toBeGreaterThan(0)
+    for (const { mix } of mixes) expect(mix.nutrients.find(({ nutrient }) => nutrient === 'CP')?.value).toBeGreaterThan(15.9999)
+  })
+})
+
+describe('the worth of one more result', () => {
+  it('is nothing to ask about where every limit is held at the mean', async () => {
+    expect((await ask('/solve/assay-worth', { limits: limits(16) })).as(AssayWorthView)).toEqual({ reason: 'no-certainty', tests: [] })
+  })
+
+  it('lists the lots whose protein is least sure and counts most, best first, in money for the batch', async () => {
+    const certain = { ...limits(16), nutrients: [{ nutrient: 'CP' as const, min: 16, certainty: 0.95 }] }
+    const { reason, tests } = (await ask('/solve/assay-worth', { limits: certain })).as(AssayWorthView)
+    expect(reason).toBeNull()
+    expect(tests.length).toBeGreaterThan(0)
+    expect(tests.map(({ worth }) => worth)).toEqual(tests.map(({ worth }) => worth).sort((a, b) => b - a))
+    for (const { nutrient, sdNow, worth, worthPerTonne } of tests) {
+      expect(nutrient).toBe('CP')
+      expect(sdNow).toBeGreaterThan(0)
+      // no result is worth more than all certainty costs
+      expect(Math.abs(worth)).toBeLessThan((await explain({ limits: certain })).certainty?.costPerTonne ?? 0)
+      expect(worthPerTonne).toBeCloseTo(worth, 9)
+    }
   })
 })

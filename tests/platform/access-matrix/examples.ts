@@ -161,6 +161,8 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     'POST /solve/curve': async () => ({
       body: { stage: 'layer_peak', limits: LAYER_LIMITS, of: { kind: 'limit', row: 'nutrient:CP:min' }, from: 15, to: 17 },
     }),
+    'POST /solve/alternatives': async () => ({ body: { stage: 'layer_peak', limits: LAYER_LIMITS } }),
+    'POST /solve/assay-worth': async () => ({ body: { stage: 'layer_peak', limits: LAYER_LIMITS } }),
     'POST /intake': async () => ({ body: { weightKg: 1.75, temperatureC: 22, eggMassG: 50, ameKcalPerKg: 2750 } }),
 
     'GET /members': nothing,

@@ -55,6 +55,8 @@ export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
   'POST /solve': DRAFTERS,
   'POST /solve/explain': DRAFTERS,
   'POST /solve/curve': DRAFTERS,
+  'POST /solve/alternatives': DRAFTERS,
+  'POST /solve/assay-worth': DRAFTERS,
   'POST /intake': DRAFTERS,
 
   'GET /members': MEMBERS,

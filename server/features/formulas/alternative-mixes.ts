@@ -1,0 +1,39 @@
+import type { z } from 'zod'
+import type { AlternativesView } from '#contract/solving'
+import type { AlternativesAsk } from '#core/formulation/alternatives'
+import { fieldError, MillError } from '#core/errors'
+import { ingredientOfMedicine } from './medicated-lots.js'
+import { prepareMix, type SolveRequest } from './prepare-mix.js'
+import { tellMix, type Means } from './solve-mix.js'
+
+/** People wait for it, and see what was found until then. */
+const BUDGET_MS = 3_000
+const DEADLINE_MS = 2 * BUDGET_MS
+
+/** Other mixes inside the same limits, beside the cheapest: without an ingredient, with fewer of them, and the most different within a cost. */
+export const alternativeMixes = async (
+  means: Means,
+  request: SolveRequest,
+  ask: AlternativesAsk,
+): Promise<z.output<typeof AlternativesView>> => {
+  const prepared = await prepareMix(means, request)
+  const stranger = ask.leaveOut.findIndex((id) => !prepared.counted.some(({ ingredientId }) => ingredientId === id))
+  if (stranger >= 0) throw fieldError('bad-input', `leaveOut.${stranger}`, 'unknown', 'no lot of it may enter this mix')
+  const answer = await means.pool.run(
+    'alternatives',
+    {
+      problem: prepared.problem.problem,
+      ingredientOf: Object.fromEntries(prepared.counted.map(({ id, ingredientId }) => [id, ingredientId])),
+      ask,
+      budgetMs: BUDGET_MS,
+    },
+    { deadlineMs: DEADLINE_MS },
+  )
+  if (answer.kind === 'failed') throw new MillError('solver-timeout', { reason: answer.reason })
+  const mixes = []
+  for (const { found, ingredientId, ...one } of answer.value) {
+    const { view } = await tellMix(means, request, prepared, found)
+    mixes.push({ ...one, ingredientId: ingredientId === null ? null : (ingredientOfMedicine(ingredientId) ?? ingredientId), mix: view })
+  }
+  return { mixes }
+}
