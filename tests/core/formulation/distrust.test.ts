@@ -58,6 +58,8 @@ describe('a solver is believed only when its answer holds', () => {
     expect(formulate(problem, lost)).toMatchObject({ status: 'failed', reason: 'recheck' })
     const paid: FormulaProblem = {
       ...problem,
+      nutrients: [],
+      ratios: [],
       batch: { size: 100, relation: '>=' },
       ingredients: problem.ingredients.map((one) => ({ ...one, cost: -1 })),
     }

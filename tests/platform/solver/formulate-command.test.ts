@@ -50,12 +50,45 @@ describe('the command formulate', () => {
     expect((await formulateFile()).code).toBe(2)
   })
 
-  test('what is not yet supported exits 3', async () => {
-    expect(await formulateFile(casePath('broiler-grower-bags'))).toMatchObject({
+  test.each([
+    ['multi', { ingredients: [{ id: 'm', cost: 1 }], products: [{ id: 7 }] }, 'problem.products[0].id: must be a text'],
+    ['lp', { model: { vars: [{ id: 'x' }], rows: [] } }, 'problem.model.vars[0].cost: must be a number'],
+    ['mps', { mps: 'NAME\nROWS\n Q  c\nENDATA\n' }, "problem.mps: line 3: 'Q' is no type of row"],
+    ['chance-constrained', { ingredients: [{ id: 'm', cost: 1 }], chance: 'often' }, 'problem.chance: must be a list'],
+    ['parametric-price', { ingredients: [{ id: 'm', cost: 1 }] }, 'parameter: must be an object'],
+  ])('a malformed file of kind %s exits 2 with the member at fault', async (kind, problem, message) => {
+    const file = join(folder, `${kind}.json`)
+    await writeFile(file, JSON.stringify({ kind, problem }))
+    expect(await formulateFile(file)).toEqual({ code: 2, stdout: '', stderr: `${message}\n` })
+  })
+
+  test('whole amounts come with the bound that proves them', async () => {
+    const { code, stdout } = await formulateFile(casePath('semicontinuous-used'))
+    expect(code).toBe(0)
+    const answer = JSON.parse(stdout) as Record<string, unknown>
+    expect(answer).toMatchObject({ status: 'optimal', proven: true, conflict: null })
+    expect(answer['objective']).toBeCloseTo(-8.22333333333, 8)
+    expect(answer['bound']).toBeCloseTo(-8.22333333333, 8)
+  })
+
+  test('a price run prints its ends and break points', async () => {
+    const { code, stdout } = await formulateFile(casePath('broiler-grower-sunflower-price'))
+    expect(code).toBe(0)
+    expect(JSON.parse(stdout)).toMatchObject({
+      status: 'optimal',
+      atLow: { price: 0.02, amount: 100 },
+      breakPoints: [{ amountBelow: 100, amountAbove: 0 }],
+    })
+  })
+
+  test('what is no program, or has no bound for a choice, exits 3', async () => {
+    expect(await formulateFile(casePath('pearson-maize-soya'))).toEqual({
       code: 3,
       stdout: '',
-      stderr: 'not yet supported: problem.ingredients[6].increment\n',
+      stderr: "unsupported: kind 'pearson-square'\n",
     })
-    expect((await formulateFile(casePath('netlib-afiro'))).code).toBe(3)
+    const file = join(folder, 'open.json')
+    await writeFile(file, JSON.stringify({ problem: { ingredients: [{ id: 'm', cost: 1, minIfUsed: 3 }] } }))
+    expect(await formulateFile(file)).toEqual({ code: 3, stdout: '', stderr: 'unsupported: no upper bound for m\n' })
   })
 })
