@@ -80,6 +80,17 @@ const MEBIBYTE = 1024 * 1024
 // Who asks how the process is must be told also when it is not well.
 const isProbe = (request: FastifyRequest): boolean => request.url.startsWith('/health/')
 
+// The framework's own 503 is no problem document. Who asks how the process is still gets its own answer.
+const refuseWhenClosing = (app: FastifyInstance): void => {
+  let closing = false
+  app.addHook('preClose', async () => {
+    closing = true
+  })
+  app.addHook('onRequest', async (request) => {
+    if (closing && !isProbe(request)) throw new MillError('busy')
+  })
+}
+
 type Limits = Pick<Config, 'requestsPerMinute' | 'maxEventLoopDelayMs'>
 
 const installShields = async (app: FastifyInstance, { requestsPerMinute, maxEventLoopDelayMs }: Limits): Promise<void> => {
@@ -120,7 +131,8 @@ export const buildApp = async (options: AppOptions): Promise<FastifyInstance> =>
     bodyLimit: MEBIBYTE,
     requestTimeout: TIMEOUT_MS.request,
     routerOptions: { maxParamLength: 200 },
-    return503OnClosing: true,
+    // Ours is a problem document, see refuseWhenClosing.
+    return503OnClosing: false,
     // Addresses that cannot be read get no further than here, past all hooks, and their answers the same headers by hand.
     frameworkErrors: (error, request, reply) => {
       reply.headers({ ...EARLY_HEADERS, 'x-request-id': request.id })
@@ -136,6 +148,7 @@ export const buildApp = async (options: AppOptions): Promise<FastifyInstance> =>
     reply.header('x-request-id', request.id)
   })
   installErrorHandler(app, { strict: strictProblems })
+  refuseWhenClosing(app)
   await installShields(app, config)
   await installOpenApi(app, VERSION)
   installHealth(app, deps.sql, readiness)

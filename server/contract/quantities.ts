@@ -7,6 +7,9 @@ export const KgString = z
   .refine((text) => Number(text) > 0, 'more than 0 kg')
   .meta({ id: 'Kilograms', description: 'Kilograms, at most three decimals, above 0', examples: ['82.500'] })
 
+/** The most that one delivery can be: three long lorries with trailers, far beyond a village mill's gate; common practice, no source. */
+export const MAX_DELIVERY_KG = 100_000
+
 /** As KgString, but nothing is a figure too (an actual weight of 0 kg). */
 export const KgOrZeroString = z
   .string()

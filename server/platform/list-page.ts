@@ -26,7 +26,11 @@ export const onlyNumbers = (ids: string | undefined): { id?: { in: number[] } } 
         },
       }
 
-export const containing = (words: string) => ({ contains: words, mode: 'insensitive' as const })
+// Prisma hands the words to ILIKE as they are: what PostgreSQL would read as a pattern is written as itself.
+const literal = (words: string): string => words.replace(/[\\%_]/g, (mark) => `\\${mark}`)
+
+/** Holds these words, in capitals or not; `%` and `_` mean themselves. */
+export const containing = (words: string) => ({ contains: literal(words), mode: 'insensitive' as const })
 
 /** The number that somebody typed into the search field; undefined for words. */
 export const numberIn = (words: string): number | undefined => (/^\d{1,9}$/.test(words) ? Number(words) : undefined)

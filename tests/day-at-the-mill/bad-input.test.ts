@@ -4,6 +4,7 @@ import { OrderView } from '#contract/orders'
 import { ProblemDocument } from '#platform/http/problem-document'
 import { newId } from '#platform/new-id'
 import { LAYER_LIMITS, limitsOf, makeVersion } from '../support/builders/formulas.js'
+import { dayFromNow } from '../support/builders/orders.js'
 import type { Reply } from '../support/agent.js'
 import { headsOf, tablesOf } from '../support/heads.js'
 import { openMill, type SignedIn } from '../support/mill.js'
@@ -55,7 +56,7 @@ const each = (route: string, field: string, values: readonly unknown[], rest: Pa
 const KG = ['-1', '0', '0.000', '0.0001', '100000000', '1e3', 'many', '', ' 5', '5,5', '١٢', 82.5, null, true, ['5'], { kg: '5' }]
 const COUNTS = [0, -3, 1.5, '120', 1_000_001, null]
 
-const MOISTURE = { analyte: 'moisture', value: 12, unit: '%', method: 'oven 103 C', measuredOn: '2026-11-24' }
+const MOISTURE = { analyte: 'moisture', value: 12, unit: '%', method: 'oven 103 C', measuredOn: dayFromNow(-1) }
 const result = (facts: Body) => ({ results: [{ ...MOISTURE, ...facts }] })
 const limits = (facts: Parameters<typeof limitsOf>[0]) => ({ limits: limitsOf({ ...LAYER_LIMITS, ...facts }) })
 const shares = (share: Body) => limits({ ingredients: [{ ingredientId: 'maize_white', ...share }] })

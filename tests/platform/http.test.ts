@@ -185,6 +185,33 @@ test('a process that drains or is behind says that it is not ready', async () =>
   await behind.close()
 })
 
+test('a process that is closing refuses with a problem document, and still says how it is', async () => {
+  const config = { requestsPerMinute: 1_000, maxEventLoopDelayMs: 0, secureCookies: false, trustProxy: false }
+  const app = await buildApp({ ...mill.deps, config, sessionSecret: 'x'.repeat(32) })
+  const closing: (() => Promise<void>)[] = []
+  app.addHook('preClose', async () => {
+    for (const then of closing) await then()
+  })
+  const answers: { status: number; type: string | null; body: unknown }[] = []
+  const address = await app.listen({ port: 0, host: '127.0.0.1' })
+  const ask = async (path: string): Promise<void> => {
+    const answer = await fetch(`${address}${path}`)
+    answers.push({ status: answer.status, type: answer.headers.get('content-type'), body: await answer.json() })
+  }
+  await ask('/api/v1/mill')
+  closing.push(
+    () => ask('/api/v1/mill'),
+    () => ask('/health/live'),
+  )
+  await app.close()
+  expect(answers.map(({ status, type }) => [status, type?.split(';')[0]])).toEqual([
+    [401, 'application/problem+json'],
+    [503, 'application/problem+json'],
+    [200, 'application/json'],
+  ])
+  expect(answers[1]?.body).toMatchObject({ code: 'busy', status: 503 })
+})
+
 type Described = { summary?: string; responses: { [status: string]: object }; 'x-problem-codes'?: string[] }
 
 test('the document describes every route: summary, an answer and its problems by status, problem codes', async () => {

@@ -43,6 +43,20 @@ test('a file that fails half-way leaves nothing of itself, and what came before 
   expect((await applyMigrations(database.url, folder)).applied).toEqual(['002_b'])
 })
 
+test('a database user without the rights is told which it needs', async () => {
+  const user = `poor_${process.pid}`
+  await ask(database.url, `CREATE ROLE ${user} LOGIN PASSWORD 'poor'`)
+  try {
+    const url = Object.assign(new URL(database.url), { username: user, password: 'poor' }).href
+    await expect(migrate(url, migrationsFolder)).rejects.toThrow(
+      new RegExp(`user "${user}".*OWNER TO "${user}".*CREATEROLE.*permission denied`),
+    )
+    expect(await tables()).toEqual([])
+  } finally {
+    await ask(database.url, `DROP ROLE ${user}`)
+  }
+})
+
 test('a file that was changed after it was applied is refused', async () => {
   await write('001_a', 'CREATE TABLE a (x int)')
   await applyMigrations(database.url, folder)

@@ -29,14 +29,24 @@ const resultFault = (result: Result, path: string, book: readonly BookValue[]): 
   return [{ path: `${path}.value`, code: 'implausible', message, facts: { ...check.facts, ...usual } }]
 }
 
-/** The faults of a sheet of results, each with the field it stands in. `today` is the mill's date. */
-export const resultFaults = (
-  results: readonly Result[],
-  { book, today }: { readonly book: readonly BookValue[]; readonly today: string },
-): FieldError[] =>
+/** Common practice, no source: a supplier's sample is drawn at most this long before the lorry comes. */
+export const SAMPLED_BEFORE_DELIVERY_DAYS = 30
+const DAY_MS = 86_400_000
+
+type Days = { readonly today: string; readonly receivedOn: string }
+
+const dayFault = ({ measuredOn }: Result, path: string, { today, receivedOn }: Days): FieldError[] => {
+  if (measuredOn > today) return [{ path, code: 'in-the-future', message: 'this day has not come yet' }]
+  const days = SAMPLED_BEFORE_DELIVERY_DAYS
+  if (Date.parse(measuredOn) >= Date.parse(receivedOn) - days * DAY_MS) return []
+  return [
+    { path, code: 'before-the-lot', message: `at most ${days} days before the delivery of ${receivedOn}`, facts: { days, receivedOn } },
+  ]
+}
+
+/** The faults of a sheet of results, each with the field it stands in. Both days are the mill's dates. */
+export const resultFaults = (results: readonly Result[], { book, ...days }: { readonly book: readonly BookValue[] } & Days): FieldError[] =>
   results.flatMap((result, index) => {
     const path = `results.${index}`
-    const early =
-      result.measuredOn > today ? [{ path: `${path}.measuredOn`, code: 'in-the-future', message: 'this day has not come yet' }] : []
-    return [...resultFault(result, path, book), ...early]
+    return [...resultFault(result, path, book), ...dayFault(result, `${path}.measuredOn`, days)]
   })

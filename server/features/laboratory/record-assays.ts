@@ -8,7 +8,7 @@ import { findingFacts, loadCheckContext, lotFindings } from '#features/lots/lot-
 import { withNames, type LotRow } from '#features/lots/lot-view'
 import { command, type CommandContext } from '#platform/command'
 import type { Tx } from '#platform/database/client'
-import { dateOf, loadToday } from '#platform/mill-day'
+import { dateOf, dayAt } from '#platform/mill-day'
 import { resultFaults } from './assay-rules.js'
 
 type Result = RecordAssaysBody['results'][number]
@@ -56,7 +56,9 @@ export const recordAssays = command({
     const { tx, actor, now, newId, record } = ctx
     const lot = await touchLot(tx, lotId)
     const book = (await loadBook(tx, [lot.ingredientId])).get(lot.ingredientId)
-    const faults = resultFaults(results, { book: book?.book ?? [], today: await loadToday(tx, now) })
+    const { timeZone } = await tx.mill.findUniqueOrThrow({ where: { id: 1 }, select: { timeZone: true } })
+    const days = { today: dayAt(now, timeZone), receivedOn: dayAt(lot.receivedAt, timeZone) }
+    const faults = resultFaults(results, { book: book?.book ?? [], ...days })
     if (faults.length > 0) throw new MillError('bad-input', {}, faults)
     const ids: string[] = []
     for (const [index, result] of results.entries()) {

@@ -4,18 +4,10 @@ import { receiveIntoStock } from '#features/stock/ledger'
 import { command } from '#platform/command'
 import type { Tx } from '#platform/database/client'
 import { dateOf, dayAt } from '#platform/mill-day'
+import { checkDelivery } from './receive-bounds.js'
 import { lotView, withNames } from './lot-view.js'
 
-const HOUR_MS = 3_600_000
-const DAY_MS = 24 * HOUR_MS
-
-const checkInput = (input: ReceiveLotBody, now: Date): void => {
-  // A clock that is a little fast is no reason to stand at the gate.
-  if (new Date(input.receivedAt).getTime() > now.getTime() + HOUR_MS)
-    throw fieldError('bad-input', 'receivedAt', 'in-the-future', 'this moment has not come yet')
-  if (input.medication !== null && !input.medicationDeclared)
-    throw fieldError('bad-input', 'medicationDeclared', 'contradiction', 'a lot with medicine has a label that declares it')
-}
+const DAY_MS = 86_400_000
 
 const findIngredient = async (tx: Tx, input: ReceiveLotBody): Promise<{ shelfLifeDays: number | null }> => {
   const ingredient = await tx.ingredient.findUnique({ where: { id: input.ingredientId }, select: { shelfLifeDays: true } })
@@ -26,11 +18,10 @@ const findIngredient = async (tx: Tx, input: ReceiveLotBody): Promise<{ shelfLif
 }
 
 /** The date on the label, else the shelf life of the ingredient counted from delivery, else none. */
-const expiryOf = async (tx: Tx, input: ReceiveLotBody, shelfLifeDays: number | null): Promise<Date | null> => {
-  if (input.expiresOn !== null) return dateOf(input.expiresOn)
+const expiryOf = ({ expiresOn, receivedAt }: ReceiveLotBody, shelfLifeDays: number | null, timeZone: string): Date | null => {
+  if (expiresOn !== null) return dateOf(expiresOn)
   if (shelfLifeDays === null) return null
-  const { timeZone } = await tx.mill.findUniqueOrThrow({ where: { id: 1 }, select: { timeZone: true } })
-  return new Date(dateOf(dayAt(new Date(input.receivedAt), timeZone)).getTime() + shelfLifeDays * DAY_MS)
+  return new Date(dateOf(dayAt(new Date(receivedAt), timeZone)).getTime() + shelfLifeDays * DAY_MS)
 }
 
 export const receiveLot = command({
@@ -39,7 +30,8 @@ export const receiveLot = command({
   output: LotView,
   status: 201,
   async run({ tx, actor, now, newId, record }, input) {
-    checkInput(input, now)
+    const { timeZone } = await tx.mill.findUniqueOrThrow({ where: { id: 1 }, select: { timeZone: true } })
+    checkDelivery(input, { now, timeZone })
     const { shelfLifeDays } = await findIngredient(tx, input)
     const { medication, netKg, expiresOn: _label, receivedAt, ...facts } = input
     const id = newId()
@@ -52,7 +44,7 @@ export const receiveLot = command({
         enteredAt: now,
         receivedBy: actor.userId,
         netKg,
-        expiresOn: await expiryOf(tx, input, shelfLifeDays),
+        expiresOn: expiryOf(input, shelfLifeDays, timeZone),
         medicationActive: medication?.active ?? null,
         medicationStrengthPct: medication?.strengthPct ?? null,
       },

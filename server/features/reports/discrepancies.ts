@@ -4,7 +4,7 @@ import { CloseDiscrepancyBody, DiscrepancyListQuery, DiscrepancyView } from '#co
 import { MillError } from '#core/errors'
 import { command } from '#platform/command'
 import type { Prisma } from '#platform/database/client'
-import { numberIn, onlyIds, rowsOf } from '#platform/list-page'
+import { containing, numberIn, onlyIds, rowsOf } from '#platform/list-page'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
 
@@ -62,7 +62,7 @@ export const listDiscrepancies = query({
           ? {}
           : {
               OR: [
-                { kind: { contains: q } },
+                { kind: containing(q) },
                 ...(number === undefined ? [] : [{ number }, { batch: { number } }, { lot: { number } }, { order: { number } }]),
               ],
             },

@@ -1,6 +1,6 @@
 import { MovementListQuery, MovementView, StockProofView } from '#contract/stock'
 import type { Prisma } from '#platform/database/client'
-import { onlyIds, rowsOf } from '#platform/list-page'
+import { containing, onlyIds, rowsOf } from '#platform/list-page'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
 import { proveStock } from './prove-stock.js'
@@ -51,7 +51,7 @@ export const listMovements = query({
         lotId === undefined ? {} : { entries: { some: { lotId } } },
         orderId === undefined ? {} : { orderId },
         batchId === undefined ? {} : { OR: [{ batchId }, { entries: { some: { batchId } } }] },
-        q === undefined ? {} : { OR: [{ kind: { contains: q } }, { reason: { contains: q, mode: 'insensitive' } }] },
+        q === undefined ? {} : { OR: [{ kind: containing(q) }, { reason: containing(q) }] },
       ],
     }
     const rows = await db.stockTransfer.findMany({

@@ -98,12 +98,33 @@ const grantReading = async (ownerUrl: string): Promise<void> => {
   }
 }
 
-/** The tables of the mill and of its jobs. */
+// PostgreSQL's insufficient_privilege, wherever in the chain of causes it stands.
+const lacksRights = (error: unknown): boolean =>
+  error instanceof Error && (('code' in error && error.code === '42501') || lacksRights(error.cause))
+
+const told = (error: unknown, ownerUrl: string): unknown => {
+  if (!lacksRights(error)) return error
+  const { username, pathname } = new URL(ownerUrl)
+  const [user, database] = [decodeURIComponent(username), decodeURIComponent(pathname.slice(1))]
+  return new Error(
+    `The database user "${user}" of DATABASE_URL may not do what the mill needs: it must own the database and be allowed to make roles. ` +
+      `As an administrator of PostgreSQL: ALTER DATABASE "${database}" OWNER TO "${user}"; ALTER ROLE "${user}" CREATEROLE; ` +
+      `where the role kinu_app exists already also GRANT kinu_app TO "${user}" WITH ADMIN OPTION. ` +
+      `(PostgreSQL says: ${error instanceof Error ? error.message : String(error)})`,
+    { cause: error },
+  )
+}
+
+/** The tables of the mill and of its jobs. A user without the rights for them is told which it needs. */
 export const migrate = async (ownerUrl: string, folder: string): Promise<MigrationReport> => {
-  const report = await applyMigrations(ownerUrl, folder)
-  await grantReading(ownerUrl)
-  await migrateJobs(ownerUrl)
-  return report
+  try {
+    const report = await applyMigrations(ownerUrl, folder)
+    await grantReading(ownerUrl)
+    await migrateJobs(ownerUrl)
+    return report
+  } catch (error) {
+    throw told(error, ownerUrl)
+  }
 }
 
 /** Refuses a server that may lose what it acknowledged. */

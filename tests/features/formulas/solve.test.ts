@@ -188,6 +188,11 @@ describe('solving limits without keeping them', () => {
       expect(reply.status).toBe(400)
       expect(reply.problem().errors?.[0]?.path).toBe('batchKg')
     }
+    const unknown = await agent.post('/solve', { stage: 'moon_hen', limits, batchKg: '100' })
+    expect(unknown.problem()).toMatchObject({ code: 'bad-input', errors: [{ path: 'stage', code: 'unknown' }] })
+    const ratios = [{ id: 'itself', numerator: 'Lys', denominator: 'Lys', min: 1 }]
+    const circular = await agent.post('/solve', { stage: 'layer_peak', limits: { ...limits, ratios }, batchKg: '100' })
+    expect(circular.problem()).toMatchObject({ code: 'bad-input', errors: [{ path: 'limits.ratios.0.denominator' }] })
     expect((await (await mill.as('member')).post('/solve', { stage: 'layer_peak', limits })).problem().code).toBe('not-allowed')
     expect(await mill.db.auditEntry.count()).toBe(before)
   })

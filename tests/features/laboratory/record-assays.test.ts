@@ -4,6 +4,7 @@ import { RecordedAssaysView } from '#contract/laboratory'
 import { AssayView, LotDetailView } from '#contract/lots'
 import { makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
+import { dayFromNow } from '../../support/builders/orders.js'
 import { openMill } from '../../support/mill.js'
 
 const mill = await openMill()
@@ -13,7 +14,7 @@ const result = (analyte: string, value: number, facts: object = {}) => ({
   value,
   unit: '%',
   method: 'Kjeldahl',
-  measuredOn: '2026-11-20',
+  measuredOn: dayFromNow(-5),
   ...facts,
 })
 const sheet = (...results: object[]) => ({ laboratory: 'District laboratory', results })
@@ -47,6 +48,7 @@ describe('recording results', () => {
     ['a negative value', result('CP', -1), 'results.0.value', 'negative'],
     ['an unusual value that nobody confirmed', result('CP', 31), 'results.0.value', 'implausible'],
     ['a day still to come', result('CP', 8, { measuredOn: '2031-01-01' }), 'results.0.measuredOn', 'in-the-future'],
+    ['a day two months before the lot came', result('CP', 8, { measuredOn: dayFromNow(-62) }), 'results.0.measuredOn', 'before-the-lot'],
     ['an analyte that the mill does not know', result('gold', 1), 'results.0.analyte', undefined],
     ['a spread so small that its square is nothing', result('CP', 9, { sd: 1e-200 }), 'results.0.sd', undefined],
     ['a spread beyond all numbers', result('CP', 9, { sd: 1e308 }), 'results.0.sd', undefined],

@@ -27,6 +27,17 @@ describe('lots in lists', () => {
     expect(await numbers({ q: 'Chumvi' })).toEqual([mineral.number])
   })
 
+  it('takes a per cent sign and an underscore in the search for themselves', async () => {
+    const marked = await makeLot(mill.db, { status: 'on-hold' })
+    await mill.db.lot.update({ where: { id: marked.id }, data: { storagePlace: 'A_1, 50 % full\\dry' } })
+    const agent = await mill.as('store-keeper')
+    const found = async (q: string) => (await agent.get('/lots', { q })).as(z.array(LotView)).map(({ number }) => number)
+    for (const q of ['%', '_', '50 %', 'a_1', 'full\\dry']) expect(await found(q), q).toEqual([marked.number])
+    for (const q of ['A%1', '50_%', '%%', 'fulldry']) expect(await found(q), q).toEqual([])
+    const other = { suppliers: 'suppliers', ingredients: 'ingredients', rules: 'safety-rules', movements: 'stock-movements' }
+    for (const path of Object.values(other)) expect((await agent.get(`/${path}`, { q: '%_%' })).body, path).toEqual([])
+  })
+
   it('is closed to members', async () => {
     const lot = await makeLot(mill.db)
     const member = await mill.as('member')

@@ -67,6 +67,16 @@ describe('receiving a lot', () => {
     expect(lot).toMatchObject({ expiresOn: '2026-12-31', medicationDeclared: true, medication })
   })
 
+  it('takes the most that one delivery can be, and names every wrong field at once', async () => {
+    const store = await mill.as('store-keeper')
+    expect((await store.post('/lots', delivery({ netKg: '100000' }))).status).toBe(201)
+    const { errors } = (await store.post('/lots', delivery({ netKg: '100001', expiresOn: '2020-01-01' }))).problem()
+    expect(errors?.map(({ path, code }) => [path, code])).toEqual([
+      ['netKg', 'above-possible'],
+      ['expiresOn', 'before-delivery'],
+    ])
+  })
+
   it('has the same effect once under the same key', async () => {
     const store = await mill.as('store-keeper')
     const key = 'delivery-0001'
@@ -88,6 +98,10 @@ describe('receiving a lot', () => {
     ['half a bag', { bags: 1.5 }, 'bad-input', 'bags'],
     ['a day that is none', { expiresOn: '2026-02-30' }, 'bad-input', 'expiresOn'],
     ['a moment still to come', { receivedAt: '2031-01-01T00:00:00Z' }, 'bad-input', 'receivedAt'],
+    ['a delivery of three years ago', { receivedAt: '2023-11-20T07:30:00+03:00' }, 'bad-input', 'receivedAt'],
+    ['more than 100 tonnes', { netKg: '100000.001' }, 'bad-input', 'netKg'],
+    ['a lot that expired before it came', { expiresOn: '2026-11-19' }, 'bad-input', 'expiresOn'],
+    ['a date more than ten years ahead', { expiresOn: '2036-11-21' }, 'bad-input', 'expiresOn'],
     ['an unknown ingredient', { ingredientId: 'moon_dust' }, 'ingredient-unknown', 'ingredientId'],
     ['an unknown supplier', { supplierId: '0197a3b2-0000-7000-8000-000000000000' }, 'supplier-unknown', 'supplierId'],
     ['medicine that no label declares', { medication: { active: 'x', strengthPct: 1 } }, 'bad-input', 'medicationDeclared'],

@@ -4,6 +4,7 @@ import { BatchDetailView, BatchView } from '#contract/production'
 import { proveStock } from '#features/stock/ledger'
 import { balanceOf, makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
+import { dayFromNow } from '../../support/builders/orders.js'
 import { asPlanned, makePlannedOrder, mixAll, usualLines } from '../../support/builders/production.js'
 import { openMill } from '../../support/mill.js'
 
@@ -181,7 +182,7 @@ test('a load is not started when the laboratory found poison in one of its lots 
   const planned = await makePlannedOrder(mill.db)
   const id = first(planned.batchIds)
   const laboratory = await mill.as('laboratory')
-  const result = { analyte: 'aflatoxin_B1', value: 500, unit: 'ug/kg', method: 'ELISA', measuredOn: '2026-11-20' }
+  const result = { analyte: 'aflatoxin_B1', value: 500, unit: 'ug/kg', method: 'ELISA', measuredOn: dayFromNow(-1) }
   const recorded = await laboratory.post(`/lots/${first(planned.lines).lotId}/assays`, { laboratory: 'Own', results: [result] })
   expect(recorded.status, recorded.text).toBe(201)
   const refused = await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
