@@ -1,3 +1,4 @@
+import { sourceTitles } from '#contract/source-titles'
 import { readReferenceText } from './reference-csv.js'
 
 /** Keys that stand before a citation in the "Sources" list of standards.README.md, in back quotes. */
@@ -34,4 +35,5 @@ const REMEMBERED: [string, string][] = [
 ]
 
 /** Readable titles by source key. A key that is not here is shown as it stands. */
-export const readSources = (): ReadonlyMap<string, string> => new Map([...ingredientTitles(), ...standardsTitles(), ...REMEMBERED])
+export const readSources = (): ReadonlyMap<string, string> =>
+  new Map([...sourceTitles(), ...ingredientTitles(), ...standardsTitles(), ...REMEMBERED])

@@ -23,12 +23,30 @@ export const formatNumber = (value: string | number, places: number): string => 
   return `${negative ? MINUS : ''}${group(whole)}${places > 0 ? `.${rest}` : ''}`
 }
 
+// Two digits tell a trace from another; beyond six decimals nothing is measured.
+const MOST_PLACES = 6
+
+/**
+ * Decimals that show a figure: the usual ones, and for a trace that they would round to less than their last digit as many as its
+ * first two digits need. Only nothing at all reads as nought.
+ */
+export const placesFor = (value: string | number, usual: number): number => {
+  const size = Math.abs(Number(value))
+  if (!(size > 0) || size >= 10 ** -usual) return usual
+  const places = Math.min(MOST_PLACES, 1 - Math.floor(Math.log10(size)))
+  const digits = size.toFixed(places)
+  return Math.max(usual, places - (/0*$/.exec(digits)?.[0].length ?? 0))
+}
+
+/** As `formatNumber`, with more decimals where a trace would else read as nought. */
+export const formatFigure = (value: string | number, usual: number): string => formatNumber(value, placesFor(value, usual))
+
 export const withUnit = (figure: string, unit: string): string => `${figure}${JOIN}${unit}`
 
 /** Stock and receiving: one decimal; the exact three stand behind "Exact". */
-export const formatKg = (kg: string | number, places = 1): string => withUnit(formatNumber(kg, places), 'kg')
+export const formatKg = (kg: string | number, places = 1): string => withUnit(formatFigure(kg, places), 'kg')
 export const formatExactKg = (kg: string | number): string => formatKg(kg, 3)
-export const formatPercent = (pct: string | number, places = 1): string => withUnit(formatNumber(pct, places), '%')
+export const formatPercent = (pct: string | number, places = 1): string => withUnit(formatFigure(pct, places), '%')
 
 const ONE_DECIMAL: ReadonlySet<NutrientId> = new Set(['DM', 'CP', 'EE', 'CF', 'ash', 'starch', 'sugars', 'TDF'])
 
@@ -40,9 +58,9 @@ export const nutrientPlaces = (nutrient: NutrientId): number => {
 
 /** A nutrient value as it is shown, without its unit; energy to the nearest 10 kcal/kg. */
 export const formatNutrient = (nutrient: NutrientId, value: string | number): string => {
-  const rounded = NUTRIENTS[nutrient].unit === 'kcal/kg' ? Math.round(Number(value) / 10) * 10 : value
-  return formatNumber(rounded, nutrientPlaces(nutrient))
+  const tens = NUTRIENTS[nutrient].unit === 'kcal/kg' ? Math.round(Number(value) / 10) * 10 : 0
+  return formatFigure(tens === 0 ? value : tens, nutrientPlaces(nutrient))
 }
 
 /** Poisons: whole micrograms, written "ug/kg" because the text font has no micro sign. */
-export const formatPoison = (ugPerKg: string | number): string => withUnit(formatNumber(ugPerKg, 0), 'ug/kg')
+export const formatPoison = (ugPerKg: string | number): string => withUnit(formatFigure(ugPerKg, 0), 'ug/kg')

@@ -1,6 +1,7 @@
 import type { FindingView } from '#contract/findings'
+import { sourceTitle } from '#contract/source-titles'
 import { formatDate } from '../format/dates'
-import { formatNumber, withUnit } from '../format/numbers'
+import { formatFigure, withUnit } from '../format/numbers'
 import type { Language } from '../i18n/language'
 import type { Translate } from '../i18n/translate'
 import type { SharedKey } from '../i18n/words'
@@ -84,7 +85,7 @@ const figureOf =
 
 const figure = (value: number, unit: string): string => {
   const places = unit === 'ug/kg' || Number.isInteger(value) ? 0 : 2
-  return withUnit(formatNumber(value, places), unit)
+  return withUnit(formatFigure(value, places), unit)
 }
 
 const itemOf = ({ what }: FindingView, { t }: Words): string => {
@@ -145,7 +146,7 @@ export const findingWords = (finding: FindingView, words: Words): Finding => {
     reasons: reason === null ? [] : [reason],
     rule: {
       id: finding.ruleId,
-      source: finding.source.key === 'mill-rule' ? t('finding.millRule') : finding.source.key,
+      source: finding.source.key === 'mill-rule' ? t('finding.millRule') : sourceTitle(finding.source.key, words.language),
       read: finding.source.read,
       appliesTo: appliesTo(finding, words),
       country: country ? t(country) : undefined,

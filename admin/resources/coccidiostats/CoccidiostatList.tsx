@@ -1,5 +1,6 @@
 import type { z } from 'zod'
 import type { CoccidiostatView } from '#contract/requirements'
+import { sourceTitle } from '#contract/source-titles'
 import { useStaffWords } from '../../i18n/words'
 import { ServerList, type ListColumn } from '../../shell/ServerList'
 import { usePageTitle } from '../../shell/usePageTitle'
@@ -35,7 +36,7 @@ const Hens = ({ row }: { row: Medicine }) => {
 }
 
 const CoccidiostatList = () => {
-  const { t } = useStaffWords()
+  const { t, language } = useStaffWords()
   const { dose, age, wait } = useMedicineWords()
   usePageTitle(t('coccidiostats.title'))
   const columns: ListColumn<Medicine>[] = [
@@ -64,7 +65,7 @@ const CoccidiostatList = () => {
       sortBy: 'jurisdiction',
       cell: (row) => (
         <>
-          {countryName(row.jurisdiction, t)}, <span lang="en">{row.source}</span> <Seen seen={row.seen} />
+          {countryName(row.jurisdiction, t)}, <span lang="en">{sourceTitle(row.source, language)}</span> <Seen seen={row.seen} />
         </>
       ),
     },
@@ -94,7 +95,7 @@ const CoccidiostatList = () => {
               {t('coccidiostats.age')}: {age(row)}; {t('coccidiostats.withdrawal')}: {wait(row)}
             </span>
             <span className="k-caption">
-              {countryName(row.jurisdiction, t)}, <span lang="en">{row.source}</span>
+              {countryName(row.jurisdiction, t)}, <span lang="en">{sourceTitle(row.source, language)}</span>
             </span>
             <Seen seen={row.seen} />
           </>

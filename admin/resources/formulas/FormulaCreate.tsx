@@ -3,6 +3,7 @@ import { useGetList } from 'react-admin'
 import { useNavigate } from 'react-router-dom'
 import type { z } from 'zod'
 import type { RequirementView, StageView } from '#contract/requirements'
+import { sourceTitle } from '#contract/source-titles'
 import { DEFAULT_SOURCE } from '#core/requirement/requirement-set'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
 import { useAct } from '../../shell/useAct'
@@ -20,13 +21,13 @@ type Requirement = z.output<typeof RequirementView>
 const ALL = 200
 
 const SetChoice = ({ set, chosen, onChoose }: { set: RequirementSetCount; chosen: boolean; onChoose: () => void }) => {
-  const { t } = useStaffWords()
+  const { t, language } = useStaffWords()
   return (
     <label className="k-choice" data-chosen={chosen || undefined}>
       <input type="radio" name="requirementSource" checked={chosen} onChange={onChoose} />
       <span>
         <span className="k-strong">
-          {set.source}
+          {sourceTitle(set.source, language)}
           {set.source === DEFAULT_SOURCE && `, ${t('formula.setRecommended')}`}
         </span>
         <span className="k-row k-caption">

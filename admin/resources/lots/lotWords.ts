@@ -1,6 +1,6 @@
 import { ANALYTES, isAnalyte } from '#core/composition/analytes'
 import { isoDay } from '../../format/dates'
-import { formatNumber, withUnit } from '../../format/numbers'
+import { formatFigure, withUnit } from '../../format/numbers'
 import type { Translate } from '../../i18n/translate'
 import type { StaffKey } from '../../i18n/words'
 
@@ -42,7 +42,7 @@ type Result = { readonly analyte: string; readonly value: number; readonly unit:
 export const resultWords = ({ analyte, value, unit, belowDetection }: Result, t: Translate<StaffKey>): string => {
   if (analyte === 'urea' && (value === 0 || belowDetection)) return t('lab.stripNone')
   if (analyte === 'urea' && value === 1) return t('lab.stripFound')
-  const figure = withUnit(formatNumber(value, placesOf(analyte, unit)), unit)
+  const figure = withUnit(formatFigure(value, placesOf(analyte, unit)), unit)
   return belowDetection ? t('lab.under', { limit: figure }) : figure
 }
 

@@ -1,6 +1,6 @@
 import { HALF_95 } from './knownValue'
 import { formatShortDate } from '../../format/dates'
-import { formatNumber } from '../../format/numbers'
+import { formatFigure, formatNumber } from '../../format/numbers'
 import type { Language } from '../../i18n/language'
 import type { Translate } from '../../i18n/translate'
 import type { StaffKey } from '../../i18n/words'
@@ -12,7 +12,7 @@ const figure = (name: string, value: number): string => {
   if (Number.isInteger(value)) return formatNumber(value, 0)
   if (name === 'weightPct') return formatNumber(value, 0)
   const places = name === 'factor' ? 4 : Math.abs(value) < 0.1 ? 4 : 2
-  return formatNumber(value, places).replace(/\.?0+$/, '')
+  return formatFigure(value, places).replace(/\.?0+$/, '')
 }
 
 const shown = (name: string, value: string | number | boolean | null, language: Language): string => {

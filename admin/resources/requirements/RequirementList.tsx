@@ -1,8 +1,9 @@
 import { useGetList } from 'react-admin'
 import type { z } from 'zod'
 import type { RequirementView, StageView } from '#contract/requirements'
+import { sourceTitle } from '#contract/source-titles'
 import { NUTRIENT_IDS } from '#core/composition/nutrients'
-import { formatNumber, withUnit } from '../../format/numbers'
+import { formatFigure, withUnit } from '../../format/numbers'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
 import { ListSelect } from '../../shell/ListSelect'
 import { ServerList, type ListColumn } from '../../shell/ServerList'
@@ -15,7 +16,7 @@ export type RequirementRow = z.output<typeof RequirementView>
 type Stage = z.output<typeof StageView>
 
 /** Published limits are shown as printed: up to three decimals, none added. */
-const figureOf = (value: number): string => formatNumber(value, 3).replace(/\.?0+$/, '')
+const figureOf = (value: number): string => formatFigure(value, 3).replace(/\.?0+$/, '')
 
 /** How a row of a table is known: mark and words. */
 export const Seen = ({ seen }: { seen: string }) => {
@@ -38,7 +39,7 @@ const useNutrientName = (): ((id: string) => string) => {
 }
 
 const Tools = () => {
-  const { t } = useStaffWords()
+  const { t, language } = useStaffWords()
   const nutrientName = useNutrientName()
   const { data: stages = [] } = useGetList<Stage>('stages', {
     pagination: { page: 1, perPage: 100 },
@@ -59,13 +60,17 @@ const Tools = () => {
         label={t('requirements.nutrient')}
         choices={[...NUTRIENT_IDS, 'NaCl'].map((value) => ({ value, label: nutrientName(value) }))}
       />
-      <ListSelect name="source" label={t('shelf.source')} choices={sources.map((value) => ({ value, label: value }))} />
+      <ListSelect
+        name="source"
+        label={t('shelf.source')}
+        choices={sources.map((value) => ({ value, label: sourceTitle(value, language) }))}
+      />
     </div>
   )
 }
 
 const RequirementList = () => {
-  const { t } = useStaffWords()
+  const { t, language } = useStaffWords()
   const nutrientName = useNutrientName()
   usePageTitle(t('requirements.title'))
   const limit = (value: number | null, { unit }: RequirementRow) =>
@@ -93,7 +98,7 @@ const RequirementList = () => {
       sortBy: 'source',
       cell: (row) => (
         <>
-          <span lang="en">{row.source}</span> <Seen seen={row.seen} />
+          <span lang="en">{sourceTitle(row.source, language)}</span> <Seen seen={row.seen} />
         </>
       ),
     },
@@ -128,7 +133,7 @@ const RequirementList = () => {
                 ))}
             </span>
             <span className="k-caption">
-              {basis(row)}; <span lang="en">{row.source}</span>
+              {basis(row)}; <span lang="en">{sourceTitle(row.source, language)}</span>
             </span>
             <Seen seen={row.seen} />
           </>

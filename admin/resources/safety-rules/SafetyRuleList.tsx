@@ -1,5 +1,6 @@
 import type { z } from 'zod'
 import type { SafetyRuleView } from '#contract/requirements'
+import { sourceTitle } from '#contract/source-titles'
 import { withUnit } from '../../format/numbers'
 import { en } from '../../i18n/en'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
@@ -68,7 +69,7 @@ const Whole = ({ rule }: { rule: Rule }) => {
 }
 
 const SafetyRuleList = () => {
-  const { t } = useStaffWords()
+  const { t, language } = useStaffWords()
   const { topicName, limit } = useRuleWords()
   usePageTitle(t('rules.title'))
   const here = ({ inForceHere }: Rule): string => t(inForceHere ? 'rules.here' : 'rules.notHere')
@@ -100,7 +101,7 @@ const SafetyRuleList = () => {
       title: t('shelf.source'),
       cell: (row) => (
         <>
-          <span lang="en">{row.source}</span> <Seen seen={row.seen} />
+          <span lang="en">{sourceTitle(row.source, language)}</span> <Seen seen={row.seen} />
         </>
       ),
     },
@@ -151,7 +152,7 @@ const SafetyRuleList = () => {
               {topicName(row.topic)}: <span lang="en">{row.item}</span>, {limit(row)}
             </span>
             <span className="k-caption">
-              {countryName(row.jurisdiction, t)}, {here(row)}; <span lang="en">{row.source}</span>
+              {countryName(row.jurisdiction, t)}, {here(row)}; <span lang="en">{sourceTitle(row.source, language)}</span>
             </span>
             <Seen seen={row.seen} />
             <Whole rule={row} />

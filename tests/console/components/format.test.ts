@@ -44,6 +44,29 @@ describe('numbers', () => {
     expect(formatNutrient('DEB', 226.5)).toBe('227')
   })
 
+  test.each([
+    ['Na', 0.0044, '0.0044'],
+    ['Na', 0.008, '0.008'],
+    ['Na', 0.015, '0.02'],
+    ['Na', -0.0044, '\u22120.0044'],
+    ['Na', 0, '0.00'],
+    ['EE', 0.04, '0.04'],
+    ['AME', 4, '4'],
+    ['AME', 0.4, '0.4'],
+    ['DEB', 0, '0'],
+  ] as const)('shows a trace of %s as what it is: %f reads %s', (nutrient, value, expected) => {
+    expect(formatNutrient(nutrient, value)).toBe(expected)
+  })
+
+  test('shows a trace of a mass, a share and a poison as what it is', () => {
+    expect(formatKg('0.035')).toBe('0.035\u00a0kg')
+    expect(formatKg('0.000')).toBe('0.0\u00a0kg')
+    expect(formatPercent(0.004)).toBe('0.004\u00a0%')
+    expect(formatPoison('0.3')).toBe('0.3\u00a0ug/kg')
+    // what a solver leaves behind is no trace of anything
+    expect(formatPercent(1e-9)).toBe('0.0\u00a0%')
+  })
+
   test('writes money with the code of its currency', () => {
     expect(formatPrice('11040.00')).toBe('KES\u00a011,040')
     expect(formatAccount('55.2')).toBe('KES\u00a055.20')
