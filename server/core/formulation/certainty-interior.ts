@@ -3,7 +3,7 @@ import { interiorForm, measure, NOTHING, NOWHERE, type Form, type Measured } fro
 import type { NamedLimits } from './program.js'
 import { addOuter, addTo, dot, factorize, solveFactored, zeroMatrix, type Matrix } from './symmetric-system.js'
 
-/** Mixes close in within 9 to 16 steps (measured). */
+/** Two mixes of 20 lots that were looked at step by step closed in within a dozen. */
 const MOST_STEPS = 40
 /** Close enough to cut at: the mean of slack x price, in scaled units, and how far any limit is missed. */
 const SMALL_GAP = 1e-12
