@@ -2,7 +2,8 @@ import { atMean } from './certainty.js'
 import { formulate } from './formulate.js'
 import type { Solver } from './linear-program.js'
 import { amountsIn, kgOf, mixOf, movedKg, type Member } from './alternatives-mix.js'
-import { approximate, type LeftMs, type Searched } from './alternatives-search.js'
+import { approximate, type LeftMs, type Searched, SEARCH_GAP, type Settled } from './alternatives-search.js'
+import { HAIR, spanOf, type Span } from './alternatives-span.js'
 import type { FormulaProblem } from './problem.js'
 import { statementOf } from './problem-statement.js'
 import { programOf, type NamedBound, type NamedLimits, type NamedRow } from './program.js'
@@ -20,11 +21,8 @@ type Task = {
   readonly mostCost: number
 }
 
-/** What an ingredient can be within the limits and the cost: from the least to the most of it, in kilograms. */
-type Span = { readonly member: Member; readonly had: number; readonly least: number; readonly most: number }
-
-/** Room for a solver's tolerance in a span, as a share of the batch. */
-const HAIR = 1e-7
+/** What there was of an ingredient, and what there can be. */
+type Change = Span & { readonly had: number }
 
 const sizeOf = (problem: FormulaProblem, from: readonly number[]): number =>
   problem.batch?.size ?? from.reduce((sum, amount) => sum + amount, 0)
@@ -34,16 +32,10 @@ const withCost = ({ problem, mostCost }: Task): FormulaProblem => {
   return { ...problem, linear: [...(problem.linear ?? []), { id: COST, coefs, max: mostCost }] }
 }
 
-function spanOf(member: Member, limits: NamedLimits, { problem, from }: Task, solver: Solver): Span {
-  const size = sizeOf(problem, from)
+function changeOf(member: Member, limits: NamedLimits, { problem, from }: Task, solver: Solver): Change {
   const had = kgOf(member, from)
-  const extreme = (sign: 1 | -1, otherwise: number): number => {
-    const costs = limits.costs.map((_, i) => (member.indices.includes(i) ? sign : 0))
-    const outcome = solver.solve(programOf({ ...limits, costs }))
-    return outcome.kind === 'optimal' ? sign * outcome.objective : otherwise
-  }
-  const least = Math.max(0, extreme(1, 0) - HAIR * size)
-  return { member, had, least: Math.min(had, least), most: Math.max(had, Math.min(size, extreme(-1, size) + HAIR * size)) }
+  const span = spanOf(member, limits, sizeOf(problem, from), solver)
+  return { ...span, had, least: Math.min(had, span.least), most: Math.max(had, span.most) }
 }
 
 /**
@@ -51,12 +43,12 @@ function spanOf(member: Member, limits: NamedLimits, { problem, from }: Task, so
  * have more of. An ingredient that had nothing can only have more; one that had some has a switch `s` for more (1) or less (0), and a gain
  * `g` with g <= (most - had) s and g <= kg - had s - least (1 - s). An ingredient that cannot have more needs neither.
  */
-function statementOfGains(task: Task, limits: NamedLimits, spans: readonly Span[]): Statement {
+function statementOfGains(task: Task, limits: NamedLimits, changes: readonly Change[]): Statement {
   const base = statementOf(atMean(withCost(task)))
   const lots = base.ids.length
   const floor = HAIR * sizeOf(task.problem, task.from)
-  const always = spans.filter(({ had, least }) => had - least <= floor)
-  const switched = spans.filter((span) => !always.includes(span) && span.most - span.had > 2 * floor)
+  const always = changes.filter(({ had, least }) => had - least <= floor)
+  const switched = changes.filter((change) => !always.includes(change) && change.most - change.had > 2 * floor)
   const gain = (k: number) => lots + 2 * k
   const width = lots + 2 * switched.length
   const dense = (entries: readonly (readonly [number, number])[]) => {
@@ -119,6 +111,27 @@ function farthestTowards(task: Task, amounts: readonly number[], solver: Solver)
 }
 
 /**
+ * A mix that no step towards its own direction makes more different, from that of the ingredients the first mix had nothing of: found by
+ * linear solves alone, so there is one to show however little time a search gets. The mix itself where even that fails.
+ */
+function byClimbing(task: Task, solver: Solver): Settled | null {
+  const { problem, from } = task
+  let best: Settled | null = null
+  let towards: readonly number[] = from.map((amount) => (amount > 0 ? 0 : 1))
+  for (;;) {
+    const next = farthestTowards(task, towards, solver)
+    if (!next || (best && next.value >= best.value - HAIR * sizeOf(problem, from))) return best ?? itself(task, solver)
+    best = next
+    towards = amountsIn(problem, next.found)
+  }
+}
+
+function itself({ problem, from }: Task, solver: Solver): Settled | null {
+  const found = mixOf(problem, from, solver.name)
+  return found.status === 'optimal' ? { found, value: 0 } : null
+}
+
+/**
  * Of all mixes within the limits that cost at most `mostCost` the one that differs most from a mix, by the mass that other ingredients take
  * over (half of the sum of absolute differences by ingredient). That measure, because a mill reads it off ("12 % of the mix is something
  * else"), it depends on no price or content, lots of one ingredient cannot feign it, and its largest value is found exactly: it is
@@ -127,13 +140,16 @@ function farthestTowards(task: Task, amounts: readonly number[], solver: Solver)
 export function mostDifferent(task: Task, solver: Solver, start: readonly NamedRow[], leftMs: LeftMs): Searched {
   const base = statementOf(atMean(withCost(task))).limits
   const limitsWith = (tangents: readonly NamedRow[]): NamedLimits => ({ ...base, rows: [...base.rows, ...tangents] })
-  const spans = task.members.map((member) => spanOf(member, limitsWith(start), task, solver))
+  const best = byClimbing(task, solver)
+  const changes = task.members.map((member) => changeOf(member, limitsWith(start), task, solver))
   return approximate({
     problem: task.problem,
     start,
+    best,
     leftMs,
     size: sizeOf(task.problem, task.from),
-    choose: (tangents) => solveStatement(statementOfGains(task, limitsWith(tangents), spans), solver),
+    choose: (tangents) =>
+      solveStatement(statementOfGains(task, limitsWith(tangents), changes), solver, { search: { relativeGap: SEARCH_GAP } }),
     settle: (amounts) => farthestTowards(task, amounts, solver),
   })
 }

@@ -43,7 +43,7 @@ export const timely = (found: Formulation, leftMs: LeftMs): Formulation =>
 export const tangentsAt = (problem: FormulaProblem, amounts: readonly number[]): readonly NamedRow[] =>
   certainRowsOf(problem).map((row) => cutAt(row, amounts))
 
-type Settled = { readonly found: OptimalFormulation; readonly value: number }
+export type Settled = { readonly found: OptimalFormulation; readonly value: number }
 export type Approximation = {
   readonly problem: FormulaProblem
   /** The best choice when certain limits are replaced by tangents; its objective is a bound of the value. */
@@ -51,13 +51,16 @@ export type Approximation = {
   /** The best mix that keeps every limit with the choice that some amounts show; null where there is none. */
   readonly settle: (amounts: readonly number[]) => Settled | null
   readonly start: readonly NamedRow[]
+  /** The best mix known before; null: none. */
+  readonly best: Settled | null
   /** How large values are, for what counts as equal. */
   readonly size: number
   readonly leftMs: LeftMs
 }
 
 const MOST_ROUNDS = 60
-/** How near the best mix must come to the bound of all. */
+/** How near a search must come to its bound, and then the best mix to the bound of all. */
+export const SEARCH_GAP = 1e-6
 const PROVEN = 2e-6
 
 /**
@@ -65,9 +68,9 @@ const PROVEN = 2e-6
  * choice with the certain limits as they are, and its tangents join the program, until no choice can be better than the best mix.
  * Without certain limits the first round ends it.
  */
-export function approximate({ problem, choose, settle, start, size, leftMs }: Approximation): Searched {
+export function approximate({ problem, choose, settle, start, best: known, size, leftMs }: Approximation): Searched {
   const tangents = [...start]
-  let best: Settled | null = null
+  let best = known
   const bestSoFar = (otherwise: Formulation): Searched =>
     best ? { found: best.found, proven: false } : { found: timely(otherwise, leftMs), proven: otherwise.status === 'infeasible' }
   for (let round = 0; round < MOST_ROUNDS; round += 1) {

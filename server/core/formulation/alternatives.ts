@@ -49,8 +49,8 @@ export type Alternative = {
 
 const LEFT_OUT_BY_DEFAULT = 3
 const FEWER_BY_DEFAULT = 3
-/** Of the time left after the linear solves, what the search for fewer ingredients may take. */
-const SHARE_OF_FEWER = 0.6
+/** Of the time left after the linear solves, what the search for the most different mix may take; the rest is for fewer ingredients. */
+const SHARE_OF_FARTHEST = 0.5
 
 type Task = {
   readonly problem: FormulaProblem
@@ -66,30 +66,41 @@ const exactly = (found: Formulation, leftMs: LeftMs): Searched => ({ found: time
 
 const exceptFor = (members: readonly Member[], ingredientId: string) => members.filter((member) => member.ingredientId !== ingredientId)
 
-/** The largest ingredients of the cheapest mix without which a mix exists at least at the mean. */
-function missable({ problem, members, amounts, solver, leftMs }: Task): readonly string[] {
+const without = ({ problem, members, solver, leftMs }: Task, ingredientId: string): Searched =>
+  exactly(withAllLots(problem, formulate(keepingMembers(problem, exceptFor(members, ingredientId)), withinTime(solver, leftMs))), leftMs)
+
+const withoutNamed = (task: Task): Alternative[] =>
+  task.ask.leaveOut.map((ingredientId) => told(task, { kind: 'without', ingredientId }, without(task, ingredientId)))
+
+/** Whether a mix exists without an ingredient at least at the mean: one solve instead of a search for the conflict. */
+function mayBeMissed({ problem, members, solver, leftMs }: Task, ingredientId: string): boolean {
+  const rest = programOf(limitsOf(atMean(keepingMembers(problem, exceptFor(members, ingredientId)))), { cost: false })
+  return withinTime(solver, leftMs).solve(rest).kind === 'optimal'
+}
+
+/** Without each of the largest ingredients of the cheapest mix that can be missed. */
+function withoutLargest(task: Task): Alternative[] {
+  const { members, amounts } = task
   const largest = [...usedMembers(members, amounts)].sort((a, b) => kgOf(b, amounts) - kgOf(a, amounts))
-  const able: string[] = []
+  const able: Alternative[] = []
   for (const { ingredientId } of largest) {
     if (able.length === LEFT_OUT_BY_DEFAULT) break
-    const rest = programOf(limitsOf(atMean(keepingMembers(problem, exceptFor(members, ingredientId)))), { cost: false })
-    if (withinTime(solver, leftMs).solve(rest).kind === 'optimal') able.push(ingredientId)
+    if (!mayBeMissed(task, ingredientId)) continue
+    const searched = without(task, ingredientId)
+    if (searched.found.status === 'optimal') able.push(told(task, { kind: 'without', ingredientId }, searched))
   }
   return able
 }
 
-const without = ({ problem, members, solver, leftMs }: Task, ingredientId: string): Searched =>
-  exactly(withAllLots(problem, formulate(keepingMembers(problem, exceptFor(members, ingredientId)), withinTime(solver, leftMs))), leftMs)
-
 function fewer({ problem, members, amounts, cheapest, solver, leftMs }: Task, k: number): Searched {
   if (usedMembers(members, amounts).length <= k) return { found: cheapest, proven: true }
-  const share = shareOf(leftMs, SHARE_OF_FEWER)
-  return withAtMost({ problem, members, k }, withinTime(solver, share), tangentsAt(problem, amounts), share)
+  return withAtMost({ problem, members, k, cheapest: amounts }, withinTime(solver, leftMs), tangentsAt(problem, amounts), leftMs)
 }
 
 function farthest({ problem, members, amounts, cheapest, ask, solver, leftMs }: Task): Searched {
   const mostCost = cheapest.objective + (Math.abs(cheapest.objective) * ask.withinPct) / 100
-  return mostDifferent({ problem, members, from: amounts, mostCost }, withinTime(solver, leftMs), tangentsAt(problem, amounts), leftMs)
+  const share = shareOf(leftMs, SHARE_OF_FARTHEST)
+  return mostDifferent({ problem, members, from: amounts, mostCost }, withinTime(solver, share), tangentsAt(problem, amounts), share)
 }
 
 type Label = Pick<Alternative, 'kind'> & Partial<Pick<Alternative, 'ingredientId' | 'atMost'>>
@@ -121,13 +132,10 @@ export function alternativesOf(
   const amounts = amountsIn(problem, cheapest)
   const task: Task = { problem, members, cheapest, amounts, ask, solver, leftMs }
   const k = ask.atMost ?? Math.max(1, usedMembers(members, amounts).length - FEWER_BY_DEFAULT)
-  const left = ask.leaveOut.length > 0 ? ask.leaveOut : missable(task)
-  return [
-    told(task, { kind: 'cheapest' }, { found: cheapest, proven: true }),
-    ...left.map((ingredientId) => told(task, { kind: 'without', ingredientId }, without(task, ingredientId))),
-    told(task, { kind: 'at-most', atMost: k }, fewer(task, k)),
-    told(task, { kind: 'most-different' }, farthest(task)),
-  ]
+  const lacking = ask.leaveOut.length > 0 ? withoutNamed(task) : withoutLargest(task)
+  const different = told(task, { kind: 'most-different' }, farthest(task))
+  const few = told(task, { kind: 'at-most', atMost: k }, fewer(task, k))
+  return [told(task, { kind: 'cheapest' }, { found: cheapest, proven: true }), ...lacking, few, different]
 }
 
 /** The same for lots and limits as people set them. */
