@@ -14,54 +14,60 @@ const PASSES = 4
 /** Where limits and costs are put on average: far above the solvers' absolute tolerances (1e-7 to 1e-9), far below where they round. */
 const TYPICAL = 6
 
-/** Means of logarithms, one for each line (row or column). */
-class Means {
-  private readonly sums: Float64Array
-  private readonly counts: Int32Array
-  constructor(size: number) {
-    this.sums = new Float64Array(size)
-    this.counts = new Int32Array(size)
-  }
-  add(at: number, value: number): void {
-    this.sums[at] = (this.sums[at] ?? 0) + value
-    this.counts[at] = (this.counts[at] ?? 0) + 1
-  }
-  at(at: number): number {
-    return (this.sums[at] ?? 0) / Math.max(1, this.counts[at] ?? 0)
-  }
+type Exponents = { readonly rows: Float64Array; readonly columns: Float64Array }
+/** The coefficients that are not zero, flat: their rows, their columns and the logarithms of their sizes. */
+type Entries = { readonly rows: Int32Array; readonly columns: Int32Array; readonly logs: Float64Array; readonly count: number }
+
+function entriesOf({ rows: all }: LinearProgram): Entries {
+  const room = all.reduce((sum, row) => sum + row.columns.length, 0)
+  const [rows, columns, logs] = [new Int32Array(room), new Int32Array(room), new Float64Array(room)]
+  let count = 0
+  for (const [i, row] of all.entries())
+    for (let k = 0; k < row.columns.length; k += 1) {
+      const value = row.coefficients[k] ?? 0
+      if (value === 0) continue
+      rows[count] = i
+      columns[count] = row.columns[k] ?? 0
+      logs[count] = Math.log2(Math.abs(value))
+      count += 1
+    }
+  return { rows, columns, logs, count }
 }
 
-type Exponents = { readonly rows: Float64Array; readonly columns: Float64Array }
+/** Minus the mean of each line's logarithms, those of its entries with what the lines across add to them. */
+function balanced({ logs, count }: Entries, at: Int32Array, across: Int32Array, added: Float64Array, size: number): Float64Array {
+  const sums = new Float64Array(size)
+  const counts = new Int32Array(size)
+  for (let k = 0; k < count; k += 1) {
+    const line = at[k] ?? 0
+    sums[line] = (sums[line] ?? 0) + (logs[k] ?? 0) + (added[across[k] ?? 0] ?? 0)
+    counts[line] = (counts[line] ?? 0) + 1
+  }
+  return sums.map((sum, line) => -sum / Math.max(1, counts[line] ?? 0))
+}
 
 /** Geometric scaling: rows and columns in turn divided by the mean size of their coefficients (Fulkerson and Wolfe 1962, from memory). */
 function exponentsOf(lp: LinearProgram, fixed: readonly boolean[]): Exponents {
-  const rows = new Float64Array(lp.rows.length)
-  const columns = new Float64Array(lp.variables.length)
-  const logs = lp.rows.map((row) => row.coefficients.map((value) => (value === 0 ? null : Math.log2(Math.abs(value)))))
-  const meansOf = (size: number, each: (row: number, column: number) => readonly [at: number, other: number]): Means => {
-    const means = new Means(size)
-    for (const [i, row] of lp.rows.entries())
-      for (const [k, column] of row.columns.entries()) {
-        const log = logs[i]?.[k]
-        const [at, other] = each(i, column)
-        if (log !== null && log !== undefined) means.add(at, log + other)
-      }
-    return means
-  }
+  const entries = entriesOf(lp)
+  let rows: Float64Array = new Float64Array(lp.rows.length)
+  let columns: Float64Array = new Float64Array(lp.variables.length)
   for (let pass = 0; pass < PASSES; pass += 1) {
-    const ofRows = meansOf(rows.length, (i, j) => [i, columns[j] ?? 0])
-    for (const i of rows.keys()) rows[i] = -ofRows.at(i)
-    const ofColumns = meansOf(columns.length, (i, j) => [j, rows[i] ?? 0])
-    for (const j of columns.keys()) columns[j] = fixed[j] ? 0 : -ofColumns.at(j)
+    rows = balanced(entries, entries.rows, entries.columns, columns, rows.length)
+    columns = balanced(entries, entries.columns, entries.rows, rows, columns.length).map((value, j) => (fixed[j] ? 0 : value))
   }
   return { rows: rows.map(Math.round), columns: columns.map(Math.round) }
 }
 
-/** The mean size of what is neither zero nor missing, as a power of two. */
-function typicalOf(values: Iterable<number | null>): number {
-  const means = new Means(1)
-  for (const value of values) if (value !== null && value !== 0 && Number.isFinite(value)) means.add(0, Math.log2(Math.abs(value)))
-  return means.at(0)
+/** The mean size of what is neither zero nor missing, as an exponent of two. */
+function typicalOf(values: readonly (number | null)[]): number {
+  let sum = 0
+  let count = 0
+  for (const value of values) {
+    if (value === null || value === 0 || !Number.isFinite(value)) continue
+    sum += Math.log2(Math.abs(value))
+    count += 1
+  }
+  return sum / Math.max(1, count)
 }
 
 /**
@@ -70,8 +76,9 @@ function typicalOf(values: Iterable<number | null>): number {
  */
 export function equilibrated(lp: LinearProgram, integer: readonly boolean[] = []): Equilibrated {
   const { rows, columns } = exponentsOf(lp, integer)
-  const rowScale = (i: number): number => powerOfTwo(rows[i] ?? 0)
-  const columnScale = (j: number): number => powerOfTwo(columns[j] ?? 0)
+  const [ofRows, ofColumns] = [rows.map(powerOfTwo), columns.map(powerOfTwo)]
+  const rowScale = (i: number): number => ofRows[i] ?? 1
+  const columnScale = (j: number): number => ofColumns[j] ?? 1
   const times = (value: number | null, by: number): number | null => (value === null ? null : value * by)
   const limits = lp.rows.flatMap(({ lower, upper }, i) => [times(lower, rowScale(i)), times(upper, rowScale(i))])
   const size = integer.includes(true) ? 1 : powerOfTwo(TYPICAL - typicalOf(limits))
