@@ -47,6 +47,22 @@ export const stagesToKeep = (feedStage: string, flock: FlockFacts | undefined, {
 /** Birds for which no table has a stage (breeders in rearing, or breeders that nobody marked as laying): nothing is made for them. */
 const hasNoStage = (feedStage: string, flock: FlockFacts): boolean => stageByAge(flock) === undefined && !fitsByKey(feedStage, flock)
 
+/** The oldest growing birds of the tables: their calcium limits (rules CA-01, CA-02) are about the kidneys of any bird that grows. */
+const GROWING = 'layer_developer_12_18wk'
+
+/**
+ * The upper limits of calcium for birds in rearing of which no table has a stage (broiler breeders before lay): those of growing birds,
+ * until so few weeks before the first egg that feed of layers may begin. None for other birds.
+ */
+export const rearingCalciumRules = (feedStage: string, flock: FlockFacts | undefined, { tables, settings }: CheckContext): SafetyRule[] => {
+  if (!flock || !hasNoStage(feedStage, flock)) return []
+  const change = tables.rules.find((rule) => rule.id === CHANGE_RULE)
+  if ((weeksBeforeEgg(flock) ?? 0) <= (change?.high ?? 0)) return []
+  return tables.rules.filter(
+    (rule) => rule.topic === 'calcium' && rule.operator === '<=' && globRank(rule.flockGlob, GROWING) > 0 && ruleInForce(rule, settings),
+  )
+}
+
 /** Medicine in feed for birds of no stage: without a stage no authorised use can be shown to mean them, so none does. */
 export const checkMedicineWithoutStage = (
   medication: readonly FeedMedication[],

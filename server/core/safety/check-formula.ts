@@ -35,7 +35,8 @@ const checkMinimum = (rule: SafetyRule, limit: NutrientLimit | undefined, stage:
   return finding(rule, stage, 'pass', 'inside-limit', limit.min)
 }
 
-const checkRule = (rule: SafetyRule, limits: FormulaLimits, stage: string): Finding[] => {
+/** The limits of a formula against one rule; rules of things that a formula does not limit say nothing. */
+export const checkLimitRule = (rule: SafetyRule, limits: FormulaLimits, stage: string): Finding[] => {
   const nutrient = nutrientOfRule(rule)
   if (nutrient === undefined) return []
   const limit = limits.nutrients.find((candidate) => candidate.nutrient === nutrient)
@@ -46,7 +47,7 @@ const checkRule = (rule: SafetyRule, limits: FormulaLimits, stage: string): Find
 /** The limits of a formula against the rules of one stage. */
 export const checkLimits = (limits: FormulaLimits, stage: string, { tables, settings }: CheckContext): Finding[] => {
   const inForce = tables.rules.filter((rule) => rule.scope === 'flock' && ruleInForce(rule, settings))
-  return rulesForStage(inForce, stage).flatMap((rule) => checkRule(rule, limits, stage))
+  return rulesForStage(inForce, stage).flatMap((rule) => checkLimitRule(rule, limits, stage))
 }
 
 /** A formula version before it is submitted or approved: its limits and its medicine for the stage it names. */

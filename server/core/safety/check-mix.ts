@@ -1,5 +1,5 @@
 import type { WorstCases } from '../composition/book.js'
-import { checkMedicineWithoutStage, stagesToKeep, type FlockFacts } from './birds.js'
+import { checkMedicineWithoutStage, rearingCalciumRules, stagesToKeep, type FlockFacts } from './birds.js'
 import { checkCarryOver, type EarlierLoad } from './carry-over.js'
 import { checkLotUse, type CheckContext } from './check-lot.js'
 import { mustDeclareMedication, type FeedMedication } from './facts.js'
@@ -92,6 +92,8 @@ const checkRules = (facts: MixFacts, context: MixContext): Finding[] => {
       if (!byRule.has(finding.ruleId)) byRule.set(finding.ruleId, finding)
     }
   }
+  const rearing = rearingCalciumRules(facts.stage, facts.flock, context).flatMap((rule) => checkRule(rule, facts.stage, facts, context))
+  for (const finding of rearing) if (!byRule.has(finding.ruleId)) byRule.set(finding.ruleId, finding)
   return [...byRule.values(), ...checkMoisture(facts, context)]
 }
 

@@ -1,5 +1,5 @@
-import { checkBirds, checkMedicineWithoutStage, stagesToKeep, type FlockFacts } from './birds.js'
-import { checkLimits, type FormulaFacts } from './check-formula.js'
+import { checkBirds, checkMedicineWithoutStage, rearingCalciumRules, stagesToKeep, type FlockFacts } from './birds.js'
+import { checkLimitRule, checkLimits, type FormulaFacts } from './check-formula.js'
 import type { CheckContext } from './check-lot.js'
 import { worstFirst, type Finding } from './finding.js'
 import { checkMedication } from './medication.js'
@@ -11,8 +11,10 @@ import { checkMedication } from './medication.js'
 export const checkOrder = (formula: FormulaFacts, flock: FlockFacts, context: CheckContext): Finding[] => {
   const stages = stagesToKeep(formula.stage, flock, context)
   const medication = stages.flatMap((stage) => checkMedication(formula.medication, { stage, ageWeeks: flock.ageWeeks }, context))
+  const rearing = rearingCalciumRules(formula.stage, flock, context)
   const limits = stages
     .flatMap((stage) => checkLimits(formula.limits, stage, context))
+    .concat(rearing.flatMap((rule) => checkLimitRule(rule, formula.limits, formula.stage)))
     .filter(({ severity, what }) => severity === 'block' || what.code === 'inside-limit')
   const unknown = checkMedicineWithoutStage(formula.medication, formula.stage, flock)
   return worstFirst([...checkBirds(formula.stage, flock, context), ...unknown, ...medication, ...limits])

@@ -107,6 +107,32 @@ describe('an order', () => {
     }
   })
 
+  // Stages and their calcium from requirements.csv: a layer feed of 3.5 to 4 % is right for hens; CA-02 lets growing birds have 1.5 %.
+  it.each([
+    ['broiler-breeder', 8],
+    ['broiler-breeder', 21],
+    ['duck', 1],
+    ['duck', 10],
+    ['duck', 21],
+    ['quail', 1],
+    ['quail', 3],
+    ['turkey', 10],
+    ['dual-purpose', 12],
+  ] as const)('of layer feed for growing %ss of %i weeks is blocked, whichever laying birds it was made for', (flockType, ageWeeks) => {
+    for (const stage of ['layer_peak', 'layer_late', 'dual_purpose_layer', 'broiler_breeder_hen', 'duck_breeder', 'quail_layer']) {
+      const feed = { stage, limits: limitsOf([{ nutrient: 'Ca', min: 3.5, max: 4 }]), medication: [] }
+      const found = blocks(checkOrder(feed, { flockType, ageWeeks, laying: false }, context()))
+      expect(found, stage).toContain('CA-02 minimum-above-rule')
+    }
+  })
+
+  it('of their own layer feed for breeders about to lay is not blocked by its calcium', () => {
+    const feed = { stage: 'broiler_breeder_hen', limits: limitsOf([{ nutrient: 'Ca', min: 2.8, max: 3.2 }]), medication: [] }
+    // CA-09: at most 2 weeks before the first egg (24 weeks: common practice, no source)
+    for (const ageWeeks of [22, 26])
+      expect(blocks(checkOrder(feed, { flockType: 'broiler-breeder', ageWeeks, laying: false }, context()))).toEqual([])
+  })
+
   it('of pre-starter for broilers in their first week is theirs', () => {
     const preStarter = { stage: 'broiler_pre_starter_0_1wk', limits: limitsOf([]), medication: [] }
     expect(checkOrder(preStarter, { flockType: 'broiler', ageWeeks: 0, laying: false }, context())).toEqual([])

@@ -12,6 +12,18 @@ const maizeWith = (assays: ReturnType<typeof anAssay>[]): MixPart[] => [
   ...layerMash().slice(1),
 ]
 
+describe('a mix for growing birds', () => {
+  it.each([
+    ['broiler-breeder', 10, 'broiler_breeder_hen'],
+    ['duck', 10, 'duck_breeder'],
+    ['quail', 3, 'quail_layer'],
+  ] as const)('with the calcium of layers is blocked for %ss of %i weeks', (flockType, ageWeeks, stage) => {
+    const findings = check({ stage, flock: { flockType, ageWeeks, laying: false } })
+    // CA-02: at most 1.5 % for growing birds.
+    expect(finding(findings, 'CA-02')).toMatchObject({ severity: 'block', what: { code: 'above-limit' }, limit: { value: 1.5 } })
+  })
+})
+
 describe('a mix for hens', () => {
   it('passes when all is in order, and shows how each figure is known', () => {
     const findings = check()
