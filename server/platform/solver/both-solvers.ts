@@ -3,8 +3,8 @@ import { createGlpkSolver } from './glpk.js'
 import { createHighsSolver } from './highs.js'
 
 /**
- * Linear programs by GLPK, which is the faster one at the size of a mix, by HiGHS where GLPK breaks; programs with whole numbers by HiGHS,
- * whose search is the better one. A GLPK that broke is not asked again: an aborted WebAssembly module stays broken.
+ * GLPK, which is the faster one at the size of a mix (whole amounts too: 48 ms against 1.4 s for the bags of a broiler feed, measured), and
+ * HiGHS where GLPK breaks or does not prove its answer. A GLPK that broke is not asked again: an aborted WebAssembly module stays broken.
  */
 export async function createBothSolvers(): Promise<Solver> {
   const glpk = await createGlpkSolver()
@@ -19,6 +19,15 @@ export async function createBothSolvers(): Promise<Solver> {
       broken = true
       return highs.solve(lp)
     },
-    solveInteger: (program, limits) => highs.solveInteger(program, limits),
+    solveInteger(program, limits) {
+      if (broken) return highs.solveInteger(program, limits)
+      const begun = performance.now()
+      const outcome = glpk.solveInteger(program, limits)
+      if (outcome.kind !== 'failed' && !(outcome.kind === 'solved' && !outcome.proven)) return outcome
+      const timeLimitMs = limits.timeLimitMs - (performance.now() - begun)
+      if (timeLimitMs <= 0) return outcome
+      const second = highs.solveInteger(program, { ...limits, timeLimitMs })
+      return second.kind === 'failed' ? outcome : second
+    },
   }
 }
