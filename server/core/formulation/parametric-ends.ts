@@ -1,5 +1,7 @@
 import type { LinearRow, LinearSolver } from './linear-program.js'
-import { tangentRows, withTangents, type Tangent } from './parametric-certain.js'
+import { interiorGuess } from './certainty-interior.js'
+import { certainRowsOf } from './certainty-rows.js'
+import { PROVEN, tangentRows, tangentsAt, withTangents, type Tangent } from './parametric-certain.js'
 import { entryOf, hasCertainty, idAt, limitAt, withLimit, type LimitPlace } from './parametric-limit.js'
 import { movingLimit, parameterProgram, type MovingLimits } from './parametric-program.js'
 import type { FormulaProblem } from './problem.js'
@@ -21,14 +23,48 @@ function withRows(moving: MovingLimits, tangents: readonly Tangent[], rows: read
   }
 }
 
+/** A mix near the end of a moving limit, and the limit there: the parameter as one more amount, which only this guess takes as not negative. */
+function guessedEnd(problem: FormulaProblem, moving: MovingLimits, cost: 1 | -1): { x: readonly number[]; at: number } | null {
+  const rates = new Map(moving.rows.map((row) => [row.id, row.rate] as const))
+  const wider = (row: NamedRow): NamedRow => {
+    const rate = rates.get(row.id)
+    const limit = (side: number | null) => (rate === undefined || side === null ? side : 0)
+    return { ...row, lower: limit(row.lower), upper: limit(row.upper), dense: [...row.dense, -(rate ?? 0)] }
+  }
+  const unit = (index: number) => moving.fixed.costs.map((_, i) => (i === index ? 1 : 0))
+  const sides = (side: Side) => ({ lower: side === 'max' ? null : 0, upper: side === 'min' ? null : 0 })
+  const guess = interiorGuess(
+    {
+      costs: [...moving.fixed.costs.map(() => 0), cost],
+      rows: [
+        ...moving.fixed.rows.map(wider),
+        ...moving.rows.map((row) => ({ id: row.id, ...sides(row.side), dense: [...row.dense, -row.rate] })),
+        ...moving.bounds.map((bound) => ({ id: bound.id, ...sides(bound.side), dense: [...unit(bound.index), -bound.rate] })),
+      ],
+      bounds: moving.fixed.bounds,
+    },
+    certainRowsOf(problem).map((row) => ({
+      ...row,
+      base: wider(row.base),
+      scatter: { own: [...row.scatter.own, 0], shared: row.scatter.shared.map((errors) => [...errors, 0]) },
+    })),
+  )
+  const at = guess?.at(-1)
+  return guess && at !== undefined ? { x: guess.slice(0, -1), at } : null
+}
+
 /** The least or the most that a moving limit may be, the limit itself being a variable of the program. */
 function straightEnds(problem: FormulaProblem, place: LimitPlace, moving: MovingLimits, solver: LinearSolver): FeasibleEnds {
   const tangents: Tangent[] = []
   const end = (cost: 1 | -1): number | null | 'infeasible' | 'failed' => {
-    const outcome = withTangents(
-      tangents,
-      () => solver.solve(parameterProgram(withRows(moving, tangents, moving.fixed.rows), { lower: null, upper: null, cost })),
-      (found) => (found.kind === 'optimal' ? { problem: withLimit(problem, place, found.x.at(-1)), x: found.x.slice(0, -1) } : null),
+    const solve = () => solver.solve(parameterProgram(withRows(moving, tangents, moving.fixed.rows), { lower: null, upper: null, cost }))
+    const guess = hasCertainty(problem) ? guessedEnd(problem, moving, cost) : null
+    if (guess) tangents.push(...tangentsAt(certainRowsOf(problem), guess.x))
+    const proven = guess ? solve() : null
+    const last = proven?.kind === 'optimal' ? proven.x.at(-1) : undefined
+    if (guess && last !== undefined && Math.abs(last - guess.at) <= PROVEN * Math.max(1, Math.abs(last))) return last
+    const outcome = withTangents(tangents, solve, (found) =>
+      found.kind === 'optimal' ? { problem: withLimit(problem, place, found.x.at(-1)), x: found.x.slice(0, -1) } : null,
     )
     switch (outcome.kind) {
       case 'optimal':

@@ -8,7 +8,7 @@ import { limitsOf, programOf } from './program.js'
 
 const MOST_SAMPLES = 400
 /** Certainty bends the curve: then the straight lines may lie this share of the cost beside it. */
-const CURVED = { mostSamples: 60, sameCost: 1e-6 }
+const CURVED = { mostSamples: 30, sameCost: 1e-5 }
 
 /** The problem with the first of some prices at a value, the others as far from it as they are now. */
 export function withPrice(problem: FormulaProblem, ingredientIds: readonly string[], price: number): FormulaProblem {

@@ -9,6 +9,9 @@ import type { FormulaProblem } from './problem.js'
 import { limitsOf, programOf } from './program.js'
 
 const MOST_SAMPLES = 400
+/** A bent curve is drawn from so many samples at most; under certainty each takes some five solves (measured), so from fewer. */
+const MOST_BENT = { bent: 100, certain: 24 }
+const NEAR = { bent: 1e-5, certain: 1e-4 }
 
 /** Solves at one value of a moving limit; the slope is what the duals of the rows and bounds that move say. */
 const straightSampler =
@@ -37,13 +40,13 @@ function bentSampler(problem: FormulaProblem, place: LimitPlace, solver: LinearS
 }
 
 /** How far inside, as a share of the range, a sample may stand for one at the very end of what is feasible, which fails by rounding alone. */
-const HAIRS = { straight: [0, 1e-10, 1e-9, 1e-8, 1e-7], bent: [0, 1e-6, 1e-4, 1e-3] }
+const HAIRS = { straight: [0, 1e-10, 1e-9, 1e-8, 1e-7], bent: [0, 1e-6, 1e-4, 1e-3], certain: [1e-4, 1e-3, 1e-2] }
 
 /** On a straight stretch the sample inside tells the cost at the end too; on a bent one the curve ends where it was sampled. */
-function endSample(at: number, inward: number, sampleAt: SampleAt, straight: boolean): Sample | null {
-  for (const hair of straight ? HAIRS.straight : HAIRS.bent) {
+function endSample(at: number, inward: number, sampleAt: SampleAt, kind: keyof typeof HAIRS): Sample | null {
+  for (const hair of HAIRS[kind]) {
     const sample = sampleAt(at + inward * hair)
-    if (sample) return straight ? { ...sample, at, cost: sample.cost - sample.slope * inward * hair } : sample
+    if (sample) return kind === 'straight' ? { ...sample, at, cost: sample.cost - sample.slope * inward * hair } : sample
   }
   return null
 }
@@ -66,11 +69,12 @@ function limitPieces(
   const width = Math.max(range.to - range.from, 1e-6 * Math.abs(range.to))
   const moving = hasCertainty(problem) ? null : movingLimit(problem, rowId, place)
   const sampleAt = moving ? straightSampler(moving, solver) : bentSampler(problem, place, solver)
-  const first = endSample(range.from, width, sampleAt, moving !== null)
-  const last = endSample(range.to, -width, sampleAt, moving !== null)
+  const kind = moving ? 'straight' : hasCertainty(problem) ? 'certain' : 'bent'
+  const first = endSample(range.from, width, sampleAt, kind)
+  const last = endSample(range.to, -width, sampleAt, kind)
   if (!first || !last) return null
-  const between = moving ? piecesBetween : chordsBetween
-  return { ...between(first, last, sampleAt, moving ? most : Math.min(most, 100)), first }
+  if (kind === 'straight') return { ...piecesBetween(first, last, sampleAt, most), first }
+  return { ...chordsBetween(first, last, sampleAt, Math.min(most, MOST_BENT[kind]), NEAR[kind]), first }
 }
 
 /**
