@@ -51,6 +51,7 @@ const NEXT: Readonly<Record<string, SharedKey>> = {
   'coccidiostat dose': 'finding.next.medicine',
   medication: 'finding.next.medicine',
   'carry-over': 'finding.next.carryOver',
+  vitamins: 'finding.next.vitamins',
   lot: 'finding.next.lot',
   bags: 'finding.next.bags',
   flock: 'finding.next.flock',
@@ -135,6 +136,12 @@ const nextStep = (finding: FindingView, { t }: Words): string => {
   return t(NEXT[finding.topic] ?? 'finding.next.other')
 }
 
+const OWN_SOURCES: Readonly<Record<string, SharedKey>> = { 'mill-rule': 'finding.millRule', practice: 'finding.practice' }
+const sourceOf = ({ source: { key } }: FindingView, { t, language }: Words): string => {
+  const own = OWN_SOURCES[key]
+  return own ? t(own) : sourceTitle(key, language)
+}
+
 /** A finding of the mill as the card shows it: the sentence of its code, found and limit, source, and what to do next. */
 export const findingWords = (finding: FindingView, words: Words): Finding => {
   const { t } = words
@@ -146,7 +153,7 @@ export const findingWords = (finding: FindingView, words: Words): Finding => {
     reasons: reason === null ? [] : [reason],
     rule: {
       id: finding.ruleId,
-      source: finding.source.key === 'mill-rule' ? t('finding.millRule') : sourceTitle(finding.source.key, words.language),
+      source: sourceOf(finding, words),
       read: finding.source.read,
       appliesTo: appliesTo(finding, words),
       country: country ? t(country) : undefined,

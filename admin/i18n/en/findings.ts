@@ -6,6 +6,7 @@ export const findings = {
     foundMin: '%{item}: %{found}, at least %{limit}',
     foundRange: '%{item}: %{found}, from %{limit} to %{high}',
     foundEqual: '%{item}: %{found}, must be %{limit}',
+    practice: 'common practice, no source',
     millRule: 'rule of the mill',
     dose: 'dose',
     code: {
@@ -44,6 +45,7 @@ export const findings = {
       other: 'A safety check has something to say',
       'not-for-this-flock': '%{active} is not allowed for this kind of birds',
       'birds-too-old': '%{active} is not allowed for birds of this age',
+      'no-vitamin-source': 'The formula asks for no vitamin premix: the cheapest mix leaves vitamins out',
       'dose-outside': 'The dose of %{active} is outside what is allowed',
     },
     item: {
@@ -81,6 +83,7 @@ export const findings = {
       lot: 'Have it released, or choose another lot',
       bags: 'Keep the bags apart and call the manager',
       flock: 'Choose the feed for the age of these birds',
+      vitamins: 'Set a fixed share of a vitamin-mineral premix, as its maker says',
       adulteration: 'Reject it and tell the supplier',
       test: 'Have it tested',
       other: 'Change the limits or the lots, or ask the nutritionist',

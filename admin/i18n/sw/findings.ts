@@ -8,6 +8,7 @@ export const findings: SameKeys<typeof english> = {
     foundMin: '%{item}: %{found}, angalau %{limit}',
     foundRange: '%{item}: %{found}, kutoka %{limit} hadi %{high}',
     foundEqual: '%{item}: %{found}, lazima iwe %{limit}',
+    practice: 'desturi, hakuna chanzo',
     millRule: 'kanuni ya kinu',
     dose: 'dozi',
     code: {
@@ -46,6 +47,7 @@ export const findings: SameKeys<typeof english> = {
       other: 'Ukaguzi wa usalama una jambo la kusema',
       'not-for-this-flock': '%{active} hairuhusiwi kwa kuku wa aina hii',
       'birds-too-old': '%{active} hairuhusiwi kwa kuku wa umri huu',
+      'no-vitamin-source': 'Fomula haidai mchanganyiko wa vitamini: mchanganyiko wa bei nafuu utaacha vitamini',
       'dose-outside': 'Dozi ya %{active} haimo kwenye kiwango kinachoruhusiwa',
     },
     item: {
@@ -83,6 +85,7 @@ export const findings: SameKeys<typeof english> = {
       lot: 'Uombe uruhusiwe, au chagua mzigo mwingine',
       bags: 'Tenga mifuko kisha mwite meneja',
       flock: 'Chagua chakula cha umri wa kuku hawa',
+      vitamins: 'Weka kiasi maalumu cha mchanganyiko wa vitamini na madini, kama mtengenezaji anavyosema',
       adulteration: 'Ukatae na umwambie msambazaji',
       test: 'Upimwe',
       other: 'Badilisha vikomo au mizigo, au muulize mtaalamu wa lishe',

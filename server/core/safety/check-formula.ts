@@ -1,7 +1,8 @@
 import type { FormulaLimits, NutrientLimit } from '../formulation/limits.js'
 import type { CheckContext } from './check-lot.js'
 import type { FeedMedication } from './facts.js'
-import { findingOf, worstFirst, type Finding } from './finding.js'
+import { findingOf, millFinding, worstFirst, type Finding } from './finding.js'
+import { isVitaminPremix } from './ingredient-words.js'
 import { checkMedication } from './medication.js'
 import { nutrientOfRule } from './nutrient-items.js'
 import { ruleInForce, rulesForStage, severityOf } from './precedence.js'
@@ -50,6 +51,26 @@ export const checkLimits = (limits: FormulaLimits, stage: string, { tables, sett
   return rulesForStage(inForce, stage).flatMap((rule) => checkLimitRule(rule, limits, stage))
 }
 
+/** Whether a formula makes sure of a vitamin premix: by a lowest share of one, or of a group that is nothing else. */
+const holdsVitamins = ({ ingredients, groups }: FormulaLimits): boolean =>
+  ingredients.some(({ ingredientId, minPct = 0 }) => minPct > 0 && isVitaminPremix(ingredientId)) ||
+  groups.some(({ ingredientIds, minPct = 0 }) => minPct > 0 && ingredientIds.every(isVitaminPremix))
+
+/** The cheapest mix leaves vitamins out unless the formula asks for them. No rule of the tables says so: common practice, no source. */
+const checkVitamins = (limits: FormulaLimits, stage: string): Finding[] =>
+  holdsVitamins(limits)
+    ? []
+    : [
+        {
+          ...millFinding('VITAMIN-SOURCE', 'vitamins', {
+            severity: 'warn',
+            what: { code: 'no-vitamin-source', facts: { stage } },
+            appliesTo: stage,
+          }),
+          source: { key: 'practice', read: false, jurisdiction: 'any' },
+        },
+      ]
+
 /** A formula version before it is submitted or approved: its limits and its medicine for the stage it names. */
 export const checkFormula = ({ stage, limits, medication }: FormulaFacts, context: CheckContext): Finding[] =>
-  worstFirst([...checkMedication(medication, { stage }, context), ...checkLimits(limits, stage, context)])
+  worstFirst([...checkMedication(medication, { stage }, context), ...checkLimits(limits, stage, context), ...checkVitamins(limits, stage)])

@@ -60,6 +60,8 @@ export const meansIngredient = (words: string, ingredientKey: string): boolean =
   const glob = KEYS[words]
   return glob !== undefined && globRank(glob, ingredientKey) > 0
 }
+/** Bought mixtures of vitamins and trace minerals: without one a feed has only the vitamins that storage left in its grains. */
+export const isVitaminPremix = (ingredientKey: string): boolean => meansIngredient('vitamin-mineral premix', ingredientKey)
 export const isIngredientWord = (words: string): boolean => words in KEYS
 
 /** Cottonseed has limits of its own under US law, so the general one does not hold for it. */

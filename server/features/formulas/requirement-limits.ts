@@ -3,6 +3,7 @@ import { fieldError } from '#core/errors'
 import type { NutrientLimit } from '#core/formulation/limits'
 import { requirementSet, type LimitOrigin, type RequirementSet } from '#core/requirement/requirement-set'
 import { stageOf } from '#core/requirement/stages'
+import { isVitaminPremix } from '#core/safety/ingredient-words'
 import { loadRequirements } from '#features/requirements/requirement-rows'
 import type { Db, Tx } from '#platform/database/client'
 import type { LimitSource } from './version-view.js'
@@ -14,18 +15,33 @@ const loadSet = async (db: Db | Tx, { stage, source }: Key): Promise<Requirement
   return { ...requirementSet(rows, stage, source), known: rows.length > 0 }
 }
 
+type Guide = { readonly ingredientId: string; readonly maxPct: number }
+
+/** A premix goes in at its maker's rate, no less and no more. The rate is that of ingredients.csv, 0.5 %, from memory: "follow the maker". */
+const fixedAt = ({ ingredientId, maxPct }: Guide): LimitsBody['ingredients'][number] => ({ ingredientId, minPct: maxPct, maxPct })
+
+const premixGuides = async (db: Db | Tx, birdClass: string): Promise<Guide[]> => {
+  const guides = await db.inclusionGuide.findMany({
+    where: { birdClass, ingredient: { category: 'premix' } },
+    orderBy: { ingredientId: 'asc' },
+  })
+  return guides.filter(({ ingredientId }) => isVitaminPremix(ingredientId))
+}
+
 /**
  * The usual highest share of each ingredient that the mill deals in, for the class of birds of the stage. Guidance of the reference tables,
- * most of it from memory; without it the cheapest mix is mostly bran.
+ * most of it from memory; without it the cheapest mix is mostly bran. A vitamin premix stands at its usual rate, whether the mill has one or
+ * not: nothing else in the limits asks for vitamins, and the cheapest mix would leave them out.
  */
 const usualShares = async (db: Db | Tx, stage: string): Promise<LimitsBody['ingredients']> => {
   const birdClass = stageOf(stage)?.birdClass
   if (birdClass === undefined) return []
-  const guides = await db.inclusionGuide.findMany({
-    where: { birdClass, ingredient: { OR: [{ lots: { some: {} } }, { replacementPricePerKg: { not: null } }] } },
-    orderBy: { ingredientId: 'asc' },
-  })
-  return guides.map(({ ingredientId, maxPct }) => ({ ingredientId, maxPct }))
+  const dealtIn = { OR: [{ lots: { some: {} } }, { replacementPricePerKg: { not: null } }] }
+  const guides = await db.inclusionGuide.findMany({ where: { birdClass, ingredient: dealtIn }, orderBy: { ingredientId: 'asc' } })
+  const premixes = guides.filter(({ ingredientId }) => isVitaminPremix(ingredientId))
+  const [premix] = premixes.length > 0 ? premixes : await premixGuides(db, birdClass)
+  const others = guides.filter(({ ingredientId }) => ingredientId !== premix?.ingredientId)
+  return [...others.map(({ ingredientId, maxPct }) => ({ ingredientId, maxPct })), ...(premix === undefined ? [] : [fixedAt(premix)])]
 }
 
 const copyOf = (limits: RequirementSet['limits'], ingredients: LimitsBody['ingredients']): LimitsBody => ({

@@ -3,7 +3,7 @@ import { requirementSet, requirementSetsOf } from '#core/requirement/requirement
 import { STAGES } from '#core/requirement/stages'
 import { checkFormula, type FormulaFacts } from '#core/safety/check-formula'
 import { checkOrder } from '#core/safety/check-order'
-import type { NutrientLimit } from '#core/formulation/limits'
+import type { IngredientLimit, NutrientLimit } from '#core/formulation/limits'
 import { readRequirements } from '#seed/reference-tables'
 import { blocks, context, finding } from './builders.js'
 
@@ -50,6 +50,21 @@ describe('a formula', () => {
   it('for hens with a coccidiostat is refused', () => {
     const medication = [{ active: 'salinomycin sodium', mgPerKg: 60 }]
     expect(blocks(checkFormula({ ...layerFeed, medication }, context()))).toContain('COC-GEN-01 not-for-laying-hens')
+  })
+})
+
+describe('vitamins in a formula', () => {
+  const warned = (...ingredients: IngredientLimit[]) =>
+    finding(checkFormula({ stage: 'layer_peak', limits: { ...limitsOf([]), ingredients }, medication: [] }, context()), 'VITAMIN-SOURCE')
+
+  it('are warned of where no premix must be in it, as common practice without a source', () => {
+    const expected = { severity: 'warn', what: { code: 'no-vitamin-source' }, source: { key: 'practice', read: false } }
+    expect(warned()).toMatchObject(expected)
+    expect(warned({ ingredientId: 'premix_generic', maxPct: 0.5 })).toMatchObject(expected)
+  })
+
+  it('are seen to by a lowest share of a premix', () => {
+    expect(warned({ ingredientId: 'premix_generic', minPct: 0.5, maxPct: 0.5 })).toBeUndefined()
   })
 })
 

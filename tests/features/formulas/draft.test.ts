@@ -29,6 +29,13 @@ describe('a new formula', () => {
     expect(version.limitSources).toHaveLength(version.limits.nutrients.length)
   })
 
+  it('holds a vitamin premix at its usual rate, so that the cheapest mix cannot leave vitamins out', async () => {
+    const version = await newDraft()
+    // ingredients.csv, premix_generic: at most 0.5 % in every class of birds, from memory, "follow the maker"
+    expect(version.limits.ingredients).toContainEqual({ ingredientId: 'premix_generic', minPct: 0.5, maxPct: 0.5 })
+    expect(version.findings.some(({ ruleId }) => ruleId === 'VITAMIN-SOURCE')).toBe(false)
+  })
+
   it('stands in the list and the audit', async () => {
     const version = await newDraft()
     const reply = await (await mill.as('store-keeper')).get('/formulas', { id: version.formulaId })
