@@ -3,7 +3,8 @@ import { stepOf } from './explain-step.js'
 import { limitAt, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf } from './program.js'
-import { limitRange, type LimitRange, type LimitSide } from './ranges.js'
+import { limitRange, type LimitRange } from './ranges.js'
+import type { LimitSide } from './ranges-side.js'
 import { describeRow, type RowMeaning, type Side } from './row-id.js'
 
 /** What one limit at its edge costs, told for a step that people would take. Everything in the limit's own unit, money per tonne of feed. */

@@ -69,7 +69,7 @@ function ingredientsOf(
     const base = { ingredientId: id, price: cost }
     if (hasCertainty(problem))
       return [used ? { ...base, used } : { ...base, used, breakEven: priceOrNone(found.breakEvenPrices[id] ?? null) }]
-    const range = priceRange(problem, cone, i, used, solver)
+    const range = priceRange(id, cone, i, used, solver)
     return [
       used
         ? { ...base, used, stays: { from: priceOrNone(range.from), to: range.to } }

@@ -1,5 +1,5 @@
 import type { LinearProgram, LinearRow, LinearVariable } from './linear-program.js'
-import type { NamedLimits } from './program.js'
+import { floorOf, type NamedLimits } from './program.js'
 
 /** How far a row may be from its limit, as a share of its terms, and still be at it: as in `formulate`. */
 const AT_ROW = 1e-7
@@ -25,8 +25,9 @@ export function coneAt(limits: NamedLimits, x: readonly number[]): Cone {
   const bound = (index: number, side: 'min' | 'max') => limits.bounds.findLast((one) => one.index === index && one.side === side)?.value
   const amounts = x.map((value, i): Edges => {
     const most = bound(i, 'max')
+    const least = bound(i, 'min') ?? floorOf(limits, i)
     return {
-      low: close(value, bound(i, 'min') ?? 0, AT_BOUND * size),
+      low: least !== null && close(value, least, AT_BOUND * size),
       high: most !== undefined && close(value, most, AT_BOUND * size),
     }
   })

@@ -1,18 +1,11 @@
-import type { LinearOutcome, LinearProgram, LinearSolver } from './linear-program.js'
+import type { LinearSolver } from './linear-program.js'
 import { entryOf, hasCertainty, hasWholeAmounts, limitAt, placeOf, type LimitPlace } from './parametric-limit.js'
-import { limitsWith, movingLimit, parameterProgram, type MovingLimits } from './parametric-program.js'
+import { limitsWith, movingLimit, type MovingLimits } from './parametric-program.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf, type NamedLimits } from './program.js'
-import { coneAt, stepProgram, type Cone, type Shift } from './ranges-cone.js'
+import { coneAt, stepProgram, type Cone } from './ranges-cone.js'
+import { sidesOf, type LimitSide } from './ranges-side.js'
 import type { Side } from './row-id.js'
-
-/** One side of a limit: what the cost does when the limit moves that way. */
-export type LimitSide = {
-  /** Change of the least cost per unit of the limit, in the limit's own unit: the price of the limit on this side. */
-  readonly slope: number
-  /** Up to which value of the limit that price holds; null: for ever. Missing where it holds for a small step only, or is not known. */
-  readonly holdsTo?: number | null
-}
 
 /** What a limit costs, on each side of where it stands. */
 export type LimitRange = {
@@ -30,85 +23,8 @@ export type LimitRange = {
 /** Between which prices of one ingredient the mix stays as it is; null is no end. An unused one enters below `from`. */
 export type PriceRange = { readonly ingredientId: string; readonly used: boolean; readonly from: number | null; readonly to: number | null }
 
-type Optimum = Extract<LinearOutcome, { kind: 'optimal' }>
-/** A dual below this share of the dearest cost is noise: as in `formulate`. */
-const ZERO_DUAL = 1e-9
-
 /** Whether ranges can be told at all: whole amounts make the cost jump, and certainty bends the limits. */
 export const canRange = (problem: FormulaProblem): boolean => !hasWholeAmounts(problem) && !hasCertainty(problem)
-
-function shiftOf(moving: MovingLimits, limits: NamedLimits, by: number): Shift {
-  const fixed = moving.fixed.rows.length
-  const bound = (index: number, side: 'min' | 'max') => {
-    const own = moving.bounds.find((one) => one.index === index && (one.side === side || one.side === 'eq'))
-    return (own?.rate ?? 0) * by
-  }
-  return {
-    rows: limits.rows.map((_, i) => (moving.rows[i - fixed]?.rate ?? 0) * by),
-    low: limits.costs.map((_, i) => bound(i, 'min')),
-    high: limits.costs.map((_, i) => bound(i, 'max')),
-  }
-}
-
-/**
- * How far the price of a step holds: the program of the limit itself among the mixes that the step's duals allow to be cheapest (what they
- * price stays at its edge). Missing when the solver cannot tell.
- */
-function holdsTo(
-  moving: MovingLimits,
-  cone: Cone,
-  found: Optimum,
-  now: number,
-  direction: 1 | -1,
-  solver: LinearSolver,
-): { holdsTo?: number | null } {
-  const dearest = Math.max(1e-12, ...cone.costs.map(Math.abs))
-  const base = parameterProgram(moving, {
-    lower: direction > 0 ? now : null,
-    upper: direction > 0 ? null : now,
-    cost: direction > 0 ? -1 : 1,
-  })
-  const priced = new Map(
-    cone.rows.map(({ index, dense }, i) => {
-      const dual = found.rowDuals[i] ?? Number.NaN
-      return [index, Math.abs(dual) * Math.max(0, ...dense.map(Math.abs)) > ZERO_DUAL * dearest ? Math.sign(dual) : 0] as const
-    }),
-  )
-  const bounds = new Map(moving.bounds.map((bound, i) => [bound.index, moving.fixed.rows.length + moving.rows.length + i] as const))
-  const pulls = cone.costs.map((_, i) => {
-    const reduced = found.reducedCosts[i] ?? Number.NaN
-    return Math.abs(reduced) > ZERO_DUAL * dearest ? Math.sign(reduced) : 0
-  })
-  const atEdge = <T extends { lower: number | null; upper: number | null }>(one: T, sign: number | undefined): T =>
-    !sign ? one : sign > 0 ? { ...one, upper: one.lower } : { ...one, lower: one.upper }
-  const program: LinearProgram = {
-    variables: base.variables.map((variable, i) => {
-      const row = bounds.get(i)
-      const side = row === undefined ? undefined : moving.bounds[row - moving.fixed.rows.length - moving.rows.length]?.side
-      const byRow = side === 'eq' || (side === 'min' && (pulls[i] ?? 0) > 0) || (side === 'max' && (pulls[i] ?? 0) < 0)
-      if (row !== undefined && byRow) priced.set(row, side === 'min' ? 1 : -1)
-      return byRow ? variable : atEdge(variable, pulls[i])
-    }),
-    rows: base.rows,
-  }
-  const outcome = solver.solve({ ...program, rows: program.rows.map((row, i) => atEdge(row, priced.get(i))) })
-  if (outcome.kind === 'unbounded') return { holdsTo: null }
-  const end = outcome.kind === 'optimal' ? outcome.x.at(-1) : undefined
-  return end === undefined ? {} : { holdsTo: end }
-}
-
-function sideOf(
-  moving: MovingLimits,
-  cone: Cone,
-  limits: NamedLimits,
-  now: number,
-  direction: 1 | -1,
-  solver: LinearSolver,
-): LimitSide | null {
-  const outcome = solver.solve(stepProgram(cone, shiftOf(moving, limits, direction), null))
-  if (outcome.kind !== 'optimal') return null
-  return { slope: direction * outcome.objective, ...holdsTo(moving, cone, outcome, now, direction, solver) }
-}
 
 /** A coefficient moves its row by the amounts it multiplies: right for a small step, and how far is not told. */
 function coefficientRange(
@@ -150,37 +66,61 @@ export function limitRange(
   if (!moving) return null
   const now = limitAt(problem, place)
   const limits = limitsWith(moving, now)
-  const cone = coneAt(limits, x)
-  return {
-    rowId,
-    side: place.side,
-    limit: now,
-    perUnit: entry.perUnit,
-    below: sideOf(moving, cone, limits, now, -1, solver),
-    above: sideOf(moving, cone, limits, now, 1, solver),
+  return { rowId, side: place.side, limit: now, perUnit: entry.perUnit, ...sidesOf(moving, limits, x, now, solver) }
+}
+
+/**
+ * The same for any row or bound of a statement in rows (several products, a linear model), per unit of its right-hand side. Null where no
+ * such limit stands there, or its two sides differ.
+ */
+export function rowRange(limits: NamedLimits, x: readonly number[], rowId: string, solver: LinearSolver): LimitRange | null {
+  const row = limits.rows.find((one) => one.id === rowId)
+  const bound = limits.bounds.find((one) => one.id === rowId)
+  const now = row ? (row.lower ?? row.upper) : bound?.value
+  if (now === undefined || now === null || (row && row.lower !== null && row.upper !== null && row.lower !== row.upper)) return null
+  const side: Side = bound ? bound.side : row?.lower === null ? 'max' : row?.upper === null ? 'min' : 'eq'
+  const fixed = {
+    ...limits,
+    rows: limits.rows.filter((one) => one.id !== rowId),
+    bounds: limits.bounds.filter((one) => one.id !== rowId),
   }
+  const moving: MovingLimits = {
+    fixed,
+    rows: row ? [{ id: rowId, side, rate: 1, dense: row.dense }] : [],
+    bounds: bound ? [{ id: rowId, index: bound.index, side, rate: 1 }] : [],
+  }
+  return { rowId, side, limit: now, perUnit: 1, ...sidesOf(moving, limitsWith(moving, now), x, now, solver) }
 }
 
 /**
  * Between which prices of one ingredient the mix stays the cheapest: the price at which some exchange against it begins to pay. Exact, one
  * program a side.
  */
-export function priceRange(problem: FormulaProblem, cone: Cone, index: number, used: boolean, solver: LinearSolver): PriceRange {
+export function priceRange(ingredientId: string, cone: Cone, index: number, used: boolean, solver: LinearSolver): PriceRange {
   const exchange = (by: 1 | -1): number | null => {
     const outcome = solver.solve(stepProgram(cone, null, { index, by }))
     return outcome.kind === 'optimal' ? -by * outcome.objective : null
   }
   return {
-    ingredientId: problem.ingredients[index]?.id ?? '',
+    ingredientId,
     used,
     from: exchange(1),
     to: used ? exchange(-1) : null,
   }
 }
 
-/** The price ranges of all ingredients of a cheapest mix; an unused one has its break-even price as `from`. */
-export function priceRanges(problem: FormulaProblem, x: readonly number[], solver: LinearSolver): PriceRange[] {
-  const cone = coneAt(limitsOf(problem), x)
+/** The price ranges of the amounts of a statement in rows, by their ids; an unused one has its break-even price as `from`. */
+export function pricesStaying(limits: NamedLimits, ids: readonly string[], x: readonly number[], solver: LinearSolver): PriceRange[] {
+  const cone = coneAt(limits, x)
   const size = Math.max(1e-9, ...x.map(Math.abs))
-  return problem.ingredients.map((_, i) => priceRange(problem, cone, i, Math.abs(x[i] ?? 0) > 1e-9 * size, solver))
+  return ids.map((id, i) => priceRange(id, cone, i, Math.abs(x[i] ?? 0) > 1e-9 * size, solver))
 }
+
+/** The price ranges of all ingredients of a cheapest mix. */
+export const priceRanges = (problem: FormulaProblem, x: readonly number[], solver: LinearSolver): PriceRange[] =>
+  pricesStaying(
+    limitsOf(problem),
+    problem.ingredients.map(({ id }) => id),
+    x,
+    solver,
+  )
