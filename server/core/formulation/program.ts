@@ -162,8 +162,14 @@ export function limitsOf(problem: FormulaProblem): NamedLimits {
 }
 
 const sparse = (row: NamedRow, name: string): LinearRow => {
-  const columns = row.dense.flatMap((value, i) => (value === 0 ? [] : [i]))
-  return { name, lower: row.lower, upper: row.upper, columns, coefficients: columns.map((i) => row.dense[i] ?? 0) }
+  const columns: number[] = []
+  const coefficients: number[] = []
+  for (const [i, value] of row.dense.entries())
+    if (value !== 0) {
+      columns.push(i)
+      coefficients.push(value)
+    }
+  return { name, lower: row.lower, upper: row.upper, columns, coefficients }
 }
 
 /** What no bound says: amounts are never negative, unless `floors` says so. */

@@ -107,12 +107,14 @@ export function equilibrated(lp: LinearProgram, integer: readonly boolean[] = []
 
 /** What needs no solver: a bound pair that crosses, an empty row whose limits exclude zero, no variable at all. Null when the program must be solved. */
 export function obviousOutcome(lp: LinearProgram): LinearOutcome | null {
-  const crossed = [...lp.variables, ...lp.rows].some(({ lower, upper }) => lower !== null && upper !== null && lower > upper)
+  const crosses = ({ lower, upper }: Pick<LinearRow, 'lower' | 'upper'>): boolean => lower !== null && upper !== null && lower > upper
+  const crossed = lp.variables.some(crosses) || lp.rows.some(crosses)
   const emptyBroken = lp.rows.some((row) => row.columns.length === 0 && ((row.lower ?? 0) > 0 || (row.upper ?? 0) < 0))
   if (crossed || emptyBroken) return { kind: 'infeasible' }
   if (lp.variables.length === 0) return { kind: 'optimal', objective: 0, x: [], rowDuals: lp.rows.map(() => 0), reducedCosts: [] }
-  const numbers = [...lp.variables.map((variable) => variable.cost), ...lp.rows.flatMap((row) => row.coefficients)]
-  return numbers.every(Number.isFinite) ? null : { kind: 'failed', reason: 'a coefficient is not a finite number' }
+  const finite =
+    lp.variables.every((variable) => Number.isFinite(variable.cost)) && lp.rows.every((row) => row.coefficients.every(Number.isFinite))
+  return finite ? null : { kind: 'failed', reason: 'a coefficient is not a finite number' }
 }
 
 /** The same for a program with whole numbers. */

@@ -1,9 +1,9 @@
-import { MessageChannel } from 'node:worker_threads'
 import { Piscina } from 'piscina'
 import type { Formulation } from '#core/formulation/formulate'
 import type { FormulaProblem } from '#core/formulation/problem'
+import { leanProblem } from './lean-problem.js'
 import type { TaskInput, TaskName, TaskOutput } from './tasks.js'
-import type { SolveTask } from './worker.js'
+import type { Begun, SolveTask } from './worker.js'
 
 /** `failed`: the thread was ended at the deadline, or the solver broke. What the solver says of the problem is a value. */
 export type TaskAnswer<T> =
@@ -39,15 +39,22 @@ const failed = (reason: Failure['reason'], detail: string): Failure => ({ kind: 
 
 type Ask = { readonly name: TaskName; readonly input: unknown; readonly deadlineMs: number; readonly signal?: AbortSignal | undefined }
 
-async function runWithin(piscina: Piscina<SolveTask, unknown>, { name, input, deadlineMs, signal }: Ask): Promise<TaskAnswer<unknown>> {
-  const { port1: begun, port2: started } = new MessageChannel()
+/** Who waits to hear that a task has begun, by the task's number. */
+type Waiting = Map<number, () => void>
+
+async function runWithin(
+  piscina: Piscina<SolveTask, unknown>,
+  waiting: Waiting,
+  task: number,
+  { name, input, deadlineMs, signal }: Ask,
+): Promise<TaskAnswer<unknown>> {
   const end = new AbortController()
   let timer: NodeJS.Timeout | undefined
   let late = false
   const takeBack = () => {
     if (timer === undefined) end.abort()
   }
-  begun.once('message', () => {
+  waiting.set(task, () => {
     timer = setTimeout(() => {
       late = true
       end.abort()
@@ -55,14 +62,14 @@ async function runWithin(piscina: Piscina<SolveTask, unknown>, { name, input, de
   })
   signal?.addEventListener('abort', takeBack, { once: true })
   try {
-    return { kind: 'done', value: await piscina.run({ name, input, started }, { transferList: [started], signal: end.signal }) }
+    return { kind: 'done', value: await piscina.run({ name, input, task }, { signal: end.signal }) }
   } catch (error) {
     if (late) return failed('time-limit', `not solved in ${deadlineMs} ms`)
     return failed('solver-error', error instanceof Error ? error.message : String(error))
   } finally {
+    waiting.delete(task)
     clearTimeout(timer)
     signal?.removeEventListener('abort', takeBack)
-    begun.close()
   }
 }
 
@@ -75,6 +82,10 @@ export function createSolverPool({ threads, deadlineMs }: SolverPoolOptions): So
     idleTimeout: Number.POSITIVE_INFINITY,
     ...(compiled ? {} : { execArgv: ['--conditions=kinu-source'] }),
   })
+  const waiting: Waiting = new Map()
+  // over the port that each thread has anyway: a channel for each task cost more than copying the task
+  piscina.on('message', ({ begun }: Begun) => waiting.get(begun)?.())
+  let tasks = 0
   let closed = false
   const run: SolverPool['run'] = async (name, input, options = {}) => {
     // a destroyed Piscina would quietly start new threads for a new task
@@ -82,12 +93,12 @@ export function createSolverPool({ threads, deadlineMs }: SolverPoolOptions): So
     if (options.signal?.aborted) return failed('solver-error', 'taken back before it began')
     const ask = { name, input, deadlineMs: options.deadlineMs ?? deadlineMs, signal: options.signal }
     // the worker answers a task with what TASKS says of its name
-    return (await runWithin(piscina, ask)) as TaskAnswer<TaskOutput<typeof name>>
+    return (await runWithin(piscina, waiting, (tasks += 1), ask)) as TaskAnswer<TaskOutput<typeof name>>
   }
   return {
     run,
     async formulate(problem) {
-      const answer = await run('formulate', problem)
+      const answer = await run('formulate', leanProblem(problem))
       return answer.kind === 'done' ? answer.value : { status: 'failed', reason: answer.reason, detail: answer.detail }
     },
     close: () => {

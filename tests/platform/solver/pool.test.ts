@@ -1,5 +1,8 @@
 import { afterAll, expect, test } from 'vitest'
+import { formulate } from '#core/formulation/formulate'
 import type { FormulaProblem } from '#core/formulation/problem'
+import { createGlpkSolver } from '#platform/solver/glpk'
+import { leanProblem } from '#platform/solver/lean-problem'
 import { createSolverPool } from '#platform/solver/pool'
 import { readCase, type ReferenceCase } from '../../core/formulation/reference-cases.js'
 
@@ -19,6 +22,16 @@ function endlessProblem(size: number): FormulaProblem {
   }))
   return { ingredients, nutrients }
 }
+
+/** Two feeds of uncertain protein; with `z` the cheaper one gives way. */
+const withSpreads = (z: number): FormulaProblem => ({
+  batch: { size: 100, relation: '=' },
+  ingredients: [
+    { id: 'meal', cost: 90, nutrients: { CP: 44 }, spreads: { CP: { own: 1.1, shared: { book: 0.4 } } } },
+    { id: 'bran', cost: 30, nutrients: { CP: 15 }, spreads: { CP: { own: 1.9 } } },
+  ],
+  nutrients: [{ id: 'CP', basis: 'concentration', min: 20, z }],
+})
 
 test('solves the same as in the process itself, many at once', async () => {
   const answers = await Promise.all(Array.from({ length: 40 }, () => pool.formulate(grower.problem)))
@@ -50,4 +63,12 @@ test('a closed pool fails what it is given and harms nothing', async () => {
   const closed = createSolverPool({ threads: 1, deadlineMs: 500 })
   await closed.close()
   expect(await closed.formulate(grower.problem)).toMatchObject({ status: 'failed', reason: 'solver-error' })
+})
+
+test('certainty crosses the threads: the same answer as in the process itself', async () => {
+  const [solver, kept, dropped] = [await createGlpkSolver(), withSpreads(1.645), withSpreads(0)]
+  expect(await pool.formulate(kept)).toEqual(formulate(kept, solver))
+  expect(await pool.formulate(dropped)).toEqual(formulate(dropped, solver))
+  expect(JSON.stringify(leanProblem(kept)), 'nothing that counts is left behind').toBe(JSON.stringify(kept))
+  expect(leanProblem(dropped).ingredients.some((one) => 'spreads' in one)).toBe(false)
 })
