@@ -83,11 +83,15 @@ describe('a day at the mill', () => {
     const soya = (await laboratory.get(`/lots/${day.lots.get('soybean_cake_expeller')?.id ?? ''}`)).as(LotDetailView)
     expect(soya).toMatchObject({ status: 'released', proteinPct: 43.4, moisturePct: 9.3 })
     const value = (nutrient: string) => soya.composition.find((row) => row.nutrient === nutrient)
-    expect(value('CP')).toMatchObject({ value: 43.4, knownBy: 'measured' })
+    // the result stands as it was found; what is believed lies near it, moved a little towards the book
+    expect(value('CP')?.knownBy).toBe('measured')
+    const [found, book] = [value('CP')?.value ?? 0, value('CP')?.bookValue ?? 0]
+    expect(Math.abs(found - 43.4)).toBeLessThan(0.2 * Math.abs(book - 43.4))
+    expect((found - 43.4) * (book - 43.4)).toBeGreaterThan(0)
     // Lysine was not measured and follows protein: its share of protein is the book's.
     const [lysine, protein] = [value('Lys'), value('CP')]
     expect(lysine?.knownBy).toBe('worked-out')
-    expect((lysine?.value ?? 0) / 43.4).toBeCloseTo((lysine?.bookValue ?? 1) / (protein?.bookValue ?? 1), 3)
+    expect((lysine?.value ?? 0) / (protein?.value ?? 1)).toBeCloseTo((lysine?.bookValue ?? 1) / (protein?.bookValue ?? 1), 3)
   })
 
   test('the nutritionist drafts a layer feed from the requirement set and solves it against the store', async () => {

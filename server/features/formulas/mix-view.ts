@@ -1,7 +1,7 @@
 import type { FindingView } from '#contract/findings'
 import type { MixView } from '#contract/formulas'
 import type { Formulation, OptimalFormulation } from '#core/formulation/formulate'
-import { formatKg, gramsFromFloatKg, parseKg } from '#core/quantity/mass'
+import { formatKg, grams as toGrams, gramsFromFloatKg, parseKg, type Grams } from '#core/quantity/mass'
 import { cents, costOf, formatMoney, formatPricePerKg, parsePricePerKg, sumCents, type Cents, type PricePerKg } from '#core/quantity/money'
 import type { MixLot } from '#features/lots/lots-for-mix'
 import { describeLimit, type Asked } from './describe-limit.js'
@@ -20,34 +20,34 @@ export const lotFacts = (lot: MixLot) => ({
   ingredientNameSw: lot.ingredientNameSw,
 })
 
-const amountsOf = (found: OptimalFormulation, { lots, batchKg }: Solved): MixView['amounts'] =>
-  lots
-    .flatMap((lot) => {
-      const kg = found.amounts[lot.id] ?? 0
-      const grams = gramsFromFloatKg(kg)
-      if (grams <= 0) return []
-      const pricePerKg = decidingPrice(lot)
-      const pct = (100 * kg) / Number(batchKg)
-      return [
-        {
-          kg,
-          view: {
-            ...lotFacts(lot),
-            pictogram: lot.pictogram,
-            kg: formatKg(grams),
-            pct,
-            pricePerKg,
-            paidPricePerKg: lot.pricePerKg,
-            cost: formatMoney(costOf(grams, parsePricePerKg(pricePerKg))),
-          },
-        },
-      ]
-    })
-    .sort((a, b) => b.kg - a.kg || a.view.lotNumber - b.view.lotNumber)
-    .map(({ view }) => view)
+type InGrams = { readonly lot: MixLot; readonly kg: number; readonly grams: Grams }
 
-const paidFor = (found: OptimalFormulation, { lots }: Solved): Cents =>
-  sumCents(lots.map((lot) => costOf(gramsFromFloatKg(found.amounts[lot.id] ?? 0), parsePricePerKg(lot.pricePerKg))))
+/** The lots of the mix in whole grams, most first. Rounding leaves some grams over or short: the largest takes them, so that the sum is the batch. */
+const gramsOf = (found: OptimalFormulation, { lots, batchKg }: Solved): readonly InGrams[] => {
+  const rounded = lots
+    .map((lot) => ({ lot, kg: found.amounts[lot.id] ?? 0, grams: gramsFromFloatKg(found.amounts[lot.id] ?? 0) }))
+    .filter(({ grams }) => grams > 0)
+    .sort((a, b) => b.kg - a.kg || a.lot.number - b.lot.number)
+  const short = parseKg(batchKg) - rounded.reduce((sum, { grams }) => sum + grams, 0)
+  return rounded.map((one, i) => (i === 0 ? { ...one, grams: toGrams(one.grams + short) } : one))
+}
+
+const amountsOf = (found: OptimalFormulation, solved: Solved): MixView['amounts'] =>
+  gramsOf(found, solved).map(({ lot, kg, grams }) => {
+    const pricePerKg = decidingPrice(lot)
+    return {
+      ...lotFacts(lot),
+      pictogram: lot.pictogram,
+      kg: formatKg(grams),
+      pct: (100 * kg) / Number(solved.batchKg),
+      pricePerKg,
+      paidPricePerKg: lot.pricePerKg,
+      cost: formatMoney(costOf(grams, parsePricePerKg(pricePerKg))),
+    }
+  })
+
+const paidFor = (found: OptimalFormulation, solved: Solved): Cents =>
+  sumCents(gramsOf(found, solved).map(({ lot, grams }) => costOf(grams, parsePricePerKg(lot.pricePerKg))))
 
 // A price that would have to be below nothing is no price: such a lot never enters.
 const breakEven = (price: number | undefined): string | null =>
