@@ -22,7 +22,15 @@ export const ruleInForce = (rule: SafetyRule, settings: SafetySettings): boolean
 export const severityOf = (rule: SafetyRule): Exclude<Severity, 'pass'> =>
   rule.jurisdiction !== 'any' && !rule.read ? 'warn' : rule.severity
 
-const patternOf = (token: string): RegExp => new RegExp(`^${token.split('*').map(escaped).join('.*')}$`)
+/** Making a pattern takes longer than asking it, and the tables hold a few dozen. */
+const patterns = new Map<string, RegExp>()
+const patternOf = (token: string): RegExp => {
+  const known = patterns.get(token)
+  if (known !== undefined) return known
+  const pattern = new RegExp(`^${token.split('*').map(escaped).join('.*')}$`)
+  patterns.set(token, pattern)
+  return pattern
+}
 const escaped = (text: string): string => text.replace(/[.+?^${}()|[\]\\]/g, '\\$&')
 
 /** How closely a glob (`|` separates, `*` is a wildcard) names a key: 3 by name, 2 by a pattern, 1 by `*`, 0 not at all. */

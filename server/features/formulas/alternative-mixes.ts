@@ -32,7 +32,7 @@ export const alternativeMixes = async (
   if (answer.kind === 'failed') throw new MillError('solver-timeout', { reason: answer.reason })
   const mixes = []
   for (const { found, ingredientId, ...one } of answer.value) {
-    const { view } = await tellMix(means, request, prepared, found)
+    const { view } = tellMix(means, request, prepared, found)
     mixes.push({ ...one, ingredientId: ingredientId === null ? null : (ingredientOfMedicine(ingredientId) ?? ingredientId), mix: view })
   }
   return { mixes }

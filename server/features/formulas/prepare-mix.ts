@@ -11,6 +11,7 @@ import { loadCheckContext } from '#features/lots/lot-safety'
 import { bookLots, loadMixLots, type FreedStock, type MixLot } from '#features/lots/lots-for-mix'
 import type { Db } from '#platform/database/client'
 import { loadToday } from '#platform/mill-day'
+import type { Known } from './check-mix.js'
 import { allowLots, medicineKey, type Allowed, type Medication } from './medicated-lots.js'
 import { offeredTo, type Offered } from './offered-lots.js'
 
@@ -38,6 +39,8 @@ export type PreparedMix = Offered &
     /** The lots as core counts them. */
     readonly counted: readonly CoreLot[]
     readonly problem: MixProblem
+    /** What the checks of the answer compare with. */
+    readonly known: Known
   }
 
 /** What the next kilogram of a lot costs the mill, where it knows that: a lot that was cheap is not cheap to use up (DESIGN section 5). */
@@ -69,5 +72,5 @@ export const prepareMix = async (means: Means, request: SolveRequest): Promise<P
     spreads: spreadsForMix(lot.composition),
   }))
   const problem = mixProblem({ batchKg: grams / 1000, lots: counted, limits: allowed.limits })
-  return { ...offered, ...allowed, lots, batchKg: formatKg(grams), counted, problem }
+  return { ...offered, ...allowed, lots, batchKg: formatKg(grams), counted, problem, known: { context, worst } }
 }

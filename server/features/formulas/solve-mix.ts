@@ -2,7 +2,7 @@ import type { MixView } from '#contract/formulas'
 import type { Formulation } from '#core/formulation/formulate'
 import type { Db } from '#platform/database/client'
 import type { SolverPool } from '#platform/deps'
-import { checkAmounts } from './check-mix.js'
+import { checkKnown } from './check-mix.js'
 import { mixView } from './mix-view.js'
 import { prepareMix, type PreparedMix, type SolveRequest } from './prepare-mix.js'
 
@@ -10,14 +10,9 @@ export type SolvedMix = PreparedMix & { readonly view: MixView; readonly formula
 export type Means = { readonly db: Db; readonly pool: SolverPool; readonly now: Date }
 
 /** A solution told in the mill's words, with the safety findings on it. */
-export const tellMix = async (
-  { db, now }: Pick<Means, 'db' | 'now'>,
-  request: SolveRequest,
-  prepared: PreparedMix,
-  formulation: Formulation,
-): Promise<SolvedMix> => {
+export const tellMix = ({ now }: Pick<Means, 'now'>, request: SolveRequest, prepared: PreparedMix, formulation: Formulation): SolvedMix => {
   const kg = formulation.status === 'optimal' ? new Map(Object.entries(formulation.amounts)) : null
-  const findings = kg === null ? [] : await checkAmounts(db, request, { lots: prepared.lots, kg, now })
+  const findings = kg === null ? [] : checkKnown(prepared.known, request, { lots: prepared.lots, kg, now })
   return { ...prepared, view: mixView({ ...prepared, formulation }, findings), formulation }
 }
 

@@ -2,6 +2,7 @@ import { worstCases, type BookIngredient, type BookValue, type WorstCases } from
 import type { SpreadKind } from '#core/composition/deviation'
 import { NUTRIENT_IDS, type NutrientId } from '#core/composition/nutrients'
 import type { Db, Prisma, Tx } from '#platform/database/client'
+import { keepReference } from '#platform/database/kept-reference'
 
 const asNutrient = (word: string): NutrientId => {
   const known = NUTRIENT_IDS.find((id) => id === word)
@@ -32,15 +33,11 @@ export const bookValueOf = ({ nutrient, value, knownBy, source, note, sd, sdKind
   ...(sdKind === null ? {} : { sdKind: asSpreadKind(sdKind) }),
 })
 
-/** The book of these ingredients, or of all, by ingredient id. */
-export const loadBook = async (db: Db | Tx, ingredientIds?: readonly string[]): Promise<ReadonlyMap<string, BookIngredient>> => {
-  const rows = await db.ingredient.findMany({
-    ...(ingredientIds === undefined ? {} : { where: { id: { in: [...ingredientIds] } } }),
-    include: { values: true },
-    orderBy: { id: 'asc' },
-  })
+/** The book of all ingredients, by ingredient id. */
+export const loadBook: (db: Db | Tx) => Promise<ReadonlyMap<string, BookIngredient>> = keepReference(async (db) => {
+  const rows = await db.ingredient.findMany({ include: { values: true }, orderBy: { id: 'asc' } })
   return new Map(rows.map(({ id, category, values }) => [id, { key: id, category, book: values.map(bookValueOf) }]))
-}
+})
 
 type WorstRow = {
   readonly key: string
@@ -54,7 +51,7 @@ type WorstRow = {
  * What an unknown content is at worst, by category: out of the whole book. The database picks the largest of each, because every solve
  * and every check asks, and the whole book is thousands of rows.
  */
-export const loadWorstCases = async (db: Db | Tx): Promise<WorstCases> => {
+export const loadWorstCases: (db: Db | Tx) => Promise<WorstCases> = keepReference(async (db) => {
   const rows = await db.$queryRaw<WorstRow[]>`
     SELECT DISTINCT ON (i.category, v.nutrient) i.id AS key, i.category, v.nutrient, v.value, v.source
     FROM ingredient_value v JOIN ingredient i ON i.id = v.ingredient_id
@@ -66,4 +63,4 @@ export const loadWorstCases = async (db: Db | Tx): Promise<WorstCases> => {
       book: [{ nutrient: asNutrient(nutrient), value, knownBy: 'book', source }],
     })),
   )
-}
+})

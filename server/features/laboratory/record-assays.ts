@@ -55,7 +55,7 @@ export const recordAssays = command({
   async run(ctx, { id: lotId, laboratory, results }) {
     const { tx, actor, now, newId, record } = ctx
     const lot = await touchLot(tx, lotId)
-    const book = (await loadBook(tx, [lot.ingredientId])).get(lot.ingredientId)
+    const book = (await loadBook(tx)).get(lot.ingredientId)
     const { timeZone } = await tx.mill.findUniqueOrThrow({ where: { id: 1 }, select: { timeZone: true } })
     const days = { today: dayAt(now, timeZone), receivedOn: dayAt(lot.receivedAt, timeZone) }
     const faults = resultFaults(results, { book: book?.book ?? [], ...days })

@@ -13,6 +13,7 @@ import {
 import { ureaIsKnownFraud } from '#core/composition/urea'
 import { loadBook } from '#features/ingredients/book'
 import type { Db, Prisma, Tx } from '#platform/database/client'
+import { keepReference } from '#platform/database/kept-reference'
 import { plainDate } from '#platform/mill-day'
 import type { LotRow } from './lot-view.js'
 
@@ -41,8 +42,9 @@ const errorOf = ({ analyte, method, figure, seen, id: _id, ...row }: ErrorRow): 
   }
 }
 
-export const loadAssayErrors = async (db: Db | Tx): Promise<AssayErrorRow[]> =>
-  (await db.assayError.findMany({ orderBy: { id: 'asc' } })).map(errorOf)
+export const loadAssayErrors: (db: Db | Tx) => Promise<readonly AssayErrorRow[]> = keepReference(async (db) =>
+  (await db.assayError.findMany({ orderBy: { id: 'asc' } })).map(errorOf),
+)
 
 type Pair = { readonly supplierId: string; readonly ingredientId: string; readonly from: number; readonly below: number }
 
@@ -141,7 +143,7 @@ const recordOf = (key: string, lots: readonly CountedLot[], below: number): Supp
 /** Books, errors of analysis and each supplier's record for all these lots, by lot id: three queries however many lots there are. */
 export const loadKnowledge = async (db: Db | Tx, rows: readonly LotRow[]): Promise<ReadonlyMap<string, Knowledge>> => {
   if (rows.length === 0) return new Map()
-  const books = await loadBook(db, [...new Set(rows.map(({ ingredientId }) => ingredientId))])
+  const books = await loadBook(db)
   const assayErrors = await loadAssayErrors(db)
   const earlier = byPair(await loadEarlier(db, pairsOf(rows)))
   const counted = new Map([...earlier].map(([key, lots]) => [key, countedLots(lots, books.get(ingredientOfKey(key)))]))

@@ -6,16 +6,32 @@ import type { Db, Tx } from '#platform/database/client'
 import { loadKnowledge, type Knowledge } from './load-beliefs.js'
 import { assaysOf, type LotRow } from './lot-view.js'
 
-const compositionOf = (row: LotRow, knowledge: Knowledge | undefined): LotComposition =>
-  composeLot({
-    ingredientKey: row.ingredientId,
-    category: row.ingredient.category,
-    book: knowledge?.book?.book ?? [],
-    assays: assaysOf(row),
-    intakeMoisturePct: row.intakeMoisturePct,
-    assayErrors: knowledge?.assayErrors,
-    supplierRecord: knowledge?.supplierRecord,
-  })
+type Composed = { readonly of: string; readonly knowledge: Knowledge | undefined; readonly composition: LotComposition }
+
+/** Lots whose composition is kept: a mill has a few dozen in store; at some 40 kB a lot this is 80 MB at most. */
+const MOST_KEPT = 2000
+const kept = new Map<string, Composed>()
+
+const keep = (lotId: string, composed: Composed): LotComposition => {
+  kept.delete(lotId)
+  kept.set(lotId, composed)
+  const [oldest] = kept.keys()
+  if (kept.size > MOST_KEPT && oldest !== undefined) kept.delete(oldest)
+  return composed.composition
+}
+
+/** Composed again only when something that it is made of is different: a mix asks for the same lots with every limit that is changed. */
+const compositionOf = (row: LotRow, knowledge: Knowledge | undefined): LotComposition => {
+  const { id, ingredientId: ingredientKey, intakeMoisturePct } = row
+  const { category } = row.ingredient
+  const own = { ingredientKey, category, assays: assaysOf(row), intakeMoisturePct, supplierRecord: knowledge?.supplierRecord }
+  const of = JSON.stringify(own)
+  const before = kept.get(id)
+  if (before?.of === of && before.knowledge?.book === knowledge?.book && before.knowledge?.assayErrors === knowledge?.assayErrors)
+    return before.composition
+  const composition = composeLot({ ...own, book: knowledge?.book?.book ?? [], assayErrors: knowledge?.assayErrors })
+  return keep(id, { of, knowledge, composition })
+}
 
 /** What is believed of these lots now: book, supplier's record and the results that still stand. */
 export const loadCompositions = async (db: Db | Tx, rows: readonly LotRow[]): Promise<LotComposition[]> => {

@@ -110,10 +110,7 @@ const UNLIMITED_KG = '10000000.000'
 /** One lot of every ingredient that has a replacement price, with book values alone, for drafting without looking at the store. Number 0. */
 export const bookLots = async (db: Db | Tx): Promise<MixLot[]> => {
   const rows = await db.ingredient.findMany({ where: { replacementPricePerKg: { not: null } }, orderBy: { id: 'asc' } })
-  const book = await loadBook(
-    db,
-    rows.map(({ id }) => id),
-  )
+  const book = await loadBook(db)
   return rows.map((row) => {
     const composition = composeLot({ ingredientKey: row.id, category: row.category, book: book.get(row.id)?.book ?? [], assays: [] })
     const pricePerKg = row.replacementPricePerKg?.toFixed(4) ?? '0.0000'

@@ -1,5 +1,6 @@
 import type { DoseRule, SafetyRule, SafetyTables } from '#core/safety/rows'
 import type { Db, Prisma, Tx } from '#platform/database/client'
+import { keepReference } from '#platform/database/kept-reference'
 
 const OPERATORS = ['<=', '>=', '==', 'in', 'not_with'] as const
 const SCOPES = ['flock', 'ingredient_lot', 'premixture', 'process', 'label', 'combination'] as const
@@ -80,10 +81,10 @@ export const loadSafetyRules = async (db: Db | Tx): Promise<SafetyRule[]> =>
   (await db.safetyRule.findMany({ orderBy: { id: 'asc' } })).map(ruleOf)
 
 /** Everything the safety checks of core compare with. An active without doses (amprolium in the EU) allows nothing. */
-export const loadSafetyTables = async (db: Db | Tx): Promise<SafetyTables> => {
+export const loadSafetyTables: (db: Db | Tx) => Promise<SafetyTables> = keepReference(async (db) => {
   const rules = await loadSafetyRules(db)
   const rows = await db.coccidiostat.findMany({ where: { minMgPerKg: { not: '' } }, orderBy: { id: 'asc' } })
   return { rules, doses: rows.map((row) => doseOf(row, rules)) }
-}
+})
 
 export const loadCoccidiostats = async (db: Db | Tx): Promise<readonly DoseRule[]> => (await loadSafetyTables(db)).doses
