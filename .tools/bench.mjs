@@ -1,40 +1,19 @@
-// npm run bench: how long each solver takes for the published one-mix cases, re-check included. Median of many, one thread.
-import { readFileSync, readdirSync } from 'node:fs'
-import { join } from 'node:path'
-import { buildOrStop, root } from './build.mjs'
+// npm run bench: solves and certainty; `npm run bench -- api`: a started mill; `npm run bench -- cases`: the published one-mix cases.
+// Ratios within one run are what counts: everything has its turn in every round, because machines are shared.
+import { buildOrStop } from './build.mjs'
 
-buildOrStop(['client', 'server'])
-const { createGlpkSolver } = await import('../dist/server/platform/solver/glpk.js')
-const { createHighsSolver } = await import('../dist/server/platform/solver/highs.js')
-const { readProblemFile } = await import('../dist/server/platform/solver/problem-file.js')
-const { formulate } = await import('../dist/server/core/formulation/formulate.js')
-
-const ROUNDS = 30
-const folder = join(root, 'seed', 'reference', 'cases')
-const cases = readdirSync(folder).flatMap((name) => {
-  const file = readProblemFile(readFileSync(join(folder, name), 'utf8'))
-  return file.kind === 'problem' ? [{ name: name.replace('.json', ''), problem: file.problem }] : []
-})
-const solvers = { glpk: await createGlpkSolver(), highs: await createHighsSolver() }
-
-console.log(
-  `${'case'.padEnd(44)}${Object.keys(solvers)
-    .map((name) => `${name} ms`.padStart(12))
-    .join('')}   status`,
-)
-for (const { name, problem } of cases) {
-  const runs = Object.values(solvers).map((solver) => median(() => formulate(problem, solver)))
-  const statuses = new Set(runs.map(({ answer }) => answer.status))
-  console.log(`${name.padEnd(44)}${runs.map(({ ms }) => ms.toFixed(2).padStart(12)).join('')}   ${[...statuses].join(' and ')}`)
+const PARTS = {
+  solves: async () => (await import('./bench/solves.mjs')).measureSolves(),
+  certainty: async () => (await import('./bench/certainty.mjs')).measureCertainty(),
+  api: async () => (await import('./bench/api.mjs')).measureApi(),
+  cases: async () => (await import('./bench/cases.mjs')).measureCases(),
 }
 
-function median(work) {
-  let answer = work()
-  const times = Array.from({ length: ROUNDS }, () => {
-    const started = performance.now()
-    answer = work()
-    return performance.now() - started
-  })
-  times.sort((a, b) => a - b)
-  return { ms: times[ROUNDS / 2], answer }
+const asked = process.argv.length > 2 ? process.argv.slice(2) : ['solves', 'certainty']
+const unknown = asked.find((name) => !Object.hasOwn(PARTS, name))
+if (unknown !== undefined) {
+  console.error(`There is no part "${unknown}"; parts are ${Object.keys(PARTS).join(', ')}`)
+  process.exit(1)
 }
+buildOrStop(asked.includes('api') ? ['client', 'server', 'console'] : ['client', 'server'])
+for (const name of asked) await PARTS[name]()

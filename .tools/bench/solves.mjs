@@ -42,10 +42,10 @@ async function openContestants() {
       all: (problems) => problems.map((problem) => answerOf(formulate(problem, glpk))),
     },
   ]
-  const bare = libraries.map(({ name, prepare, solve }) => ({
-    name,
-    prepare: (problem) => prepare(programOfProblem(problem)),
-    all: (models) => models.map(attempt(solve)),
+  const bare = libraries.map((library) => ({
+    name: library.name,
+    prepare: (problem) => library.prepare(programOfProblem(problem)),
+    all: (models) => models.map(attempt((model) => library.solve(model))),
   }))
   return { contestants: [...kinu, ...bare], absent, close: () => pool.close() }
 }
