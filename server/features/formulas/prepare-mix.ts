@@ -5,7 +5,7 @@ import { fieldError } from '#core/errors'
 import type { FormulaLimits } from '#core/formulation/limits'
 import type { MixLot as CoreLot } from '#core/formulation/mix-lot'
 import { mixProblem, type MixProblem } from '#core/formulation/mix-problem'
-import { formatKg, readKg } from '#core/quantity/mass'
+import { formatKg, readKg, type Grams } from '#core/quantity/mass'
 import { loadWorstCases } from '#features/ingredients/book'
 import { loadCheckContext } from '#features/lots/lot-safety'
 import { bookLots, loadMixLots, type FreedStock, type MixLot } from '#features/lots/lots-for-mix'
@@ -13,6 +13,7 @@ import type { Db } from '#platform/database/client'
 import { loadToday } from '#platform/mill-day'
 import type { Known } from './check-mix.js'
 import { allowLots, medicineKey, type Allowed, type Medication } from './medicated-lots.js'
+import { readInTurn } from './reading-turns.js'
 import { offeredTo, type Offered } from './offered-lots.js'
 
 export type SolveRequest = {
@@ -51,10 +52,14 @@ type Means = { readonly db: Db; readonly now: Date }
 const lotsOf = async ({ db, now }: Means, { lots: which, freed }: SolveRequest): Promise<readonly MixLot[]> =>
   which === 'book' ? bookLots(db) : loadMixLots(db, { which, today: await loadToday(db, now), freed })
 
-/** Reads everything that a mix of a mass inside limits depends on, from the lots of now, and makes the problem of it. */
+/** Reads everything that a mix of a mass inside limits depends on, from the lots of now, and makes the problem of it. Others may be before it. */
 export const prepareMix = async (means: Means, request: SolveRequest): Promise<PreparedMix> => {
   const grams = readKg(request.batchKg)
   if (grams === null || grams <= 0) throw fieldError('bad-input', 'batchKg', 'out-of-range', 'more than 0 kg')
+  return readInTurn(() => read(means, request, grams))
+}
+
+const read = async (means: Means, request: SolveRequest, grams: Grams): Promise<PreparedMix> => {
   const context = await loadCheckContext(means.db, means.now)
   const without = new Set(request.without)
   const tried = new Map(request.prices?.map(({ ingredientId, pricePerKg }) => [ingredientId, Number(pricePerKg).toFixed(4)]))

@@ -18,6 +18,7 @@ import { alternativeMixes } from './alternative-mixes.js'
 import { costCurve } from './cost-curve.js'
 import { explainMix } from './explain-mix.js'
 import { checkSolveRequest } from './limit-fields.js'
+import { readInTurn } from './reading-turns.js'
 import { solveMix } from './solve-mix.js'
 import { formulaView, withVersions } from './version-view.js'
 import { worthOfAssays } from './worth-of-assays.js'
@@ -78,7 +79,7 @@ export const solveLimits = query({
   input: SolveLimitsBody,
   output: MixView,
   async run({ db, pool, now }, request) {
-    await checkSolveRequest(db, request)
+    await readInTurn(() => checkSolveRequest(db, request))
     return (await solveMix({ db, pool, now }, request)).view
   },
 })
@@ -89,7 +90,7 @@ export const explainLimits = query({
   input: SolveLimitsBody,
   output: ExplanationView,
   async run({ db, pool, now }, request) {
-    await checkSolveRequest(db, request)
+    await readInTurn(() => checkSolveRequest(db, request))
     return explainMix({ db, pool, now }, request)
   },
 })
@@ -100,7 +101,7 @@ export const curveOfLimits = query({
   input: CurveBody,
   output: CurveView,
   async run({ db, pool, now }, request) {
-    await checkSolveRequest(db, request)
+    await readInTurn(() => checkSolveRequest(db, request))
     return costCurve({ db, pool, now }, request)
   },
 })
@@ -111,7 +112,7 @@ export const alternativesToLimits = query({
   input: AlternativesBody,
   output: AlternativesView,
   async run({ db, pool, now }, { atMost, withinPct, leaveOut, ...request }) {
-    await checkSolveRequest(db, request)
+    await readInTurn(() => checkSolveRequest(db, request))
     return alternativeMixes({ db, pool, now }, request, { atMost, withinPct, leaveOut })
   },
 })
@@ -122,7 +123,7 @@ export const assayWorthForLimits = query({
   input: SolveLimitsBody,
   output: AssayWorthView,
   async run({ db, pool, now }, request) {
-    await checkSolveRequest(db, request)
+    await readInTurn(() => checkSolveRequest(db, request))
     return worthOfAssays({ db, pool, now }, request)
   },
 })
