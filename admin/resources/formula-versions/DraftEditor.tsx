@@ -8,9 +8,9 @@ import { Readback } from '../../ui/Readback'
 import { formatTime } from '../../format/dates'
 import { Findings } from './Findings'
 import { LimitsEditor } from './LimitsEditor'
-import { LiveAnswer } from './LiveAnswer'
+import { LiveAnswer, useLiveAnswer } from './LiveAnswer'
 import { VersionHead } from './VersionHead'
-import { canSolve, formOf, readForm, type Fault, type Version } from './versionForm'
+import { canSolve, formOf, NO_TRIAL, readForm, type Fault, type Trial, type Version } from './versionForm'
 
 const FAULT_WORDS = {
   'not-a-number': 'field.notANumber',
@@ -39,6 +39,13 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
   const [savedAt, setSavedAt] = useState('')
   const { send, busy, problem, errorAt, forget } = useAct()
   const read = readForm(form)
+  const [trial, setTrial] = useState<Trial>(NO_TRIAL)
+  const live = useLiveAnswer({
+    stage: version.stage,
+    asked: canSolve(read) ? { limits: read.body.limits, medication: read.body.medication } : null,
+    saved: { limits: saved.limits, medication: saved.medication },
+    trial,
+  })
   const unsaved = JSON.stringify(form) !== JSON.stringify(formOf(saved))
   useAskBeforeLeaving(unsaved)
 
@@ -82,9 +89,9 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
       ) : (
         problem && problem.fields.length === 0 && <FailureBar problem={problem} onTryAgain={save} />
       )}
-      <div className="k-columns">
+      <div className="k-columns k-columns-formula">
         <div className="k-stack">
-          <LimitsEditor form={form} saved={saved} errorAt={fault} onChange={setForm} />
+          <LimitsEditor form={form} saved={saved} errorAt={fault} onChange={setForm} mix={live.mix} trial={trial} onTrial={setTrial} />
           {savedAt && !unsaved && <Readback what={t('formula.saved', { version: saved.version })} time={formatTime(savedAt)} />}
           {unsaved && <p role="status">{t('formula.unsaved')}</p>}
           <div className="k-actions">
@@ -98,7 +105,7 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
             </Card>
           )}
         </div>
-        <LiveAnswer stage={version.stage} asked={canSolve(read) ? { limits: read.body.limits, medication: read.body.medication } : null} />
+        <LiveAnswer state={live} trial={trial} onTrial={setTrial} />
       </div>
     </div>
   )

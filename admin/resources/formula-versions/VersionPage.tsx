@@ -1,3 +1,4 @@
+import { useState } from 'react'
 import { usePermissions } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import type { Role } from '#contract/access'
@@ -12,10 +13,18 @@ import { Loading } from '../../ui/Waiting'
 import { DraftEditor } from './DraftEditor'
 import { Findings } from './Findings'
 import { LimitsTold } from './LimitsTold'
-import { LiveAnswer } from './LiveAnswer'
+import { LiveAnswer, useLiveAnswer } from './LiveAnswer'
 import { VersionHead } from './VersionHead'
-import type { Version } from './versionForm'
+import { NO_TRIAL, type Trial, type Version } from './versionForm'
 import './version.css'
+
+/** The mix that the limits of a version which does not change any more give today. */
+const AnswerOfVersion = ({ version }: { version: Version }) => {
+  const [trial, setTrial] = useState<Trial>(NO_TRIAL)
+  const asked = { limits: version.limits, medication: version.medication }
+  const state = useLiveAnswer({ stage: version.stage, asked, saved: asked, trial })
+  return <LiveAnswer state={state} trial={trial} onTrial={setTrial} />
+}
 
 const Told = ({ version, solves }: { version: Version; solves: boolean }) => {
   const { t } = useStaffWords()
@@ -29,7 +38,7 @@ const Told = ({ version, solves }: { version: Version; solves: boolean }) => {
             <Findings findings={version.findings} />
           </Card>
         </div>
-        {solves && <LiveAnswer stage={version.stage} asked={{ limits: version.limits, medication: version.medication }} />}
+        {solves && <AnswerOfVersion version={version} />}
       </div>
     </div>
   )

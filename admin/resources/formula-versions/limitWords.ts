@@ -22,6 +22,23 @@ export const limitValue = (value: number, unit: string, nutrient?: NutrientId): 
 
 export const nutrientLimitValue = (nutrient: NutrientId, value: number): string => limitValue(value, NUTRIENTS[nutrient].unit, nutrient)
 
+const DAY_UNIT = { '%': 'g', 'mg/kg': 'mg', 'mEq/kg': 'mEq', 'kcal/kg': 'kcal' } as const
+/** In what a bird's share of a nutrient is told. */
+export const dayUnit = (nutrient: NutrientId): string => DAY_UNIT[NUTRIENTS[nutrient].unit]
+
+/** The words of the certainties that the page offers. */
+const SURE: ReadonlyMap<number, StaffKey> = new Map([
+  [0.9, 'limit.sure.09'],
+  [0.95, 'limit.sure.095'],
+  [0.975, 'limit.sure.0975'],
+])
+/** ", 19 in 20" behind a limit that must be so sure; nothing where it is held on average. */
+export const sureTold = (certainty: number | undefined, { t }: Pick<LimitWords, 't'>): string => {
+  if (certainty === undefined || certainty <= 0.5) return ''
+  const word = SURE.get(certainty)
+  return `, ${word ? t(word) : t('limit.sure.other', { times: limitFigure(certainty * 100) })}`
+}
+
 type Sides = { readonly min?: string | undefined; readonly max?: string | undefined }
 
 /** "protein at least 16.5 %, at most 18 %"; in Swahili the verb agrees with the noun. */
@@ -42,6 +59,9 @@ export const limitName = (limit: LimitFacts, { t, nameOf }: LimitWords): string 
       return nutrient(text(limit['nutrient']))
     case 'ratio':
       return t('limit.ratio', { numerator: nutrient(text(limit['numerator'])), denominator: nutrient(text(limit['denominator'])) })
+    case 'per-day':
+      return t('perDay.limit', { name: nutrient(text(limit['nutrient'])) })
+    case 'change':
     case 'ingredient':
     case 'medicine':
       return nameOf(text(limit['ingredientId']))

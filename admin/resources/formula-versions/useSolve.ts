@@ -13,6 +13,8 @@ export type SolveRequest = {
   readonly medication: Medication | null
   readonly batchKg: string
   readonly lots: LotsChoice
+  readonly prices?: readonly { readonly ingredientId: string; readonly pricePerKg: string }[]
+  readonly without?: readonly string[]
 }
 type Answer = { readonly asked: string; readonly mix: MixView }
 

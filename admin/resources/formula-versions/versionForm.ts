@@ -205,7 +205,8 @@ export const addIngredient = (form: VersionForm, ingredientId: string): VersionF
 /** Whichever hens the mill's own example has (NRC 1994, from memory): the page says that they are to be changed. */
 const FIRST_BIRDS: BirdsForm = { weightKg: '1.75', temperatureC: '22', gainG: '0', eggMassG: '50' }
 
-const perDayOf = (form: VersionForm): PerDayForm => form.perDay ?? { birds: FIRST_BIRDS, rows: [] }
+/** The hens and their limits; the mill's own example where the form has none. */
+export const perDayOf = (form: VersionForm): PerDayForm => form.perDay ?? { birds: FIRST_BIRDS, rows: [] }
 
 export const addPerDay = (form: VersionForm, nutrient: NutrientId): VersionForm => {
   const perDay = perDayOf(form)
