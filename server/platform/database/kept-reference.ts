@@ -3,17 +3,19 @@ import type { Db, Tx } from './client.js'
 type Mark = { readonly mark: string }
 
 /**
- * Changes whenever a row of the published tables is written or removed: how many there are, and the sum of the numbers of the transactions
- * that wrote them. Two milliseconds, where reading the tables takes fifty (measured); it sees what its own transaction wrote.
+ * Changes whenever a row of the published tables is written or removed: which transactions wrote the rows that there are, and how many each.
+ * One or two milliseconds, where reading the tables takes fifty (measured); it sees what its own transaction wrote.
  */
 const loadMark = async (db: Db | Tx): Promise<string> => {
   const [row] = await db.$queryRaw<Mark[]>`
-    SELECT concat_ws(' ', (SELECT oid FROM pg_database WHERE datname = current_database()),
-      (SELECT concat(count(*), ':', sum(xmin::text::bigint)) FROM ingredient),
-      (SELECT concat(count(*), ':', sum(xmin::text::bigint)) FROM ingredient_value),
-      (SELECT concat(count(*), ':', sum(xmin::text::bigint)) FROM safety_rule),
-      (SELECT concat(count(*), ':', sum(xmin::text::bigint)) FROM coccidiostat),
-      (SELECT concat(count(*), ':', sum(xmin::text::bigint)) FROM assay_error)) AS mark`
+    SELECT concat((SELECT oid FROM pg_database WHERE datname = current_database()), string_agg(written, '' ORDER BY written)) AS mark
+    FROM (
+      SELECT concat(' i', xmin, ':', count(*)) AS written FROM ingredient GROUP BY xmin
+      UNION ALL SELECT concat(' v', xmin, ':', count(*)) FROM ingredient_value GROUP BY xmin
+      UNION ALL SELECT concat(' s', xmin, ':', count(*)) FROM safety_rule GROUP BY xmin
+      UNION ALL SELECT concat(' c', xmin, ':', count(*)) FROM coccidiostat GROUP BY xmin
+      UNION ALL SELECT concat(' e', xmin, ':', count(*)) FROM assay_error GROUP BY xmin
+    ) AS by_transaction`
   if (row === undefined) throw new Error('the database did not answer')
   return row.mark
 }
