@@ -23,9 +23,11 @@ import { ICONS, type IconName } from '../ui/icons'
 import { KnownBy } from '../ui/KnownBy'
 import { OfflineBar } from '../ui/OfflineBar'
 import { DayPicker, Stepper } from '../ui/Pickers'
+import { CostCurve } from '../ui/pictures/CostCurve'
 import { LimitCosts } from '../ui/pictures/LimitCosts'
 import { MixBars } from '../ui/pictures/MixBars'
 import { NutrientRails } from '../ui/pictures/NutrientRails'
+import { PriceRanges } from '../ui/pictures/PriceRanges'
 import { TraceColumns } from '../ui/pictures/TraceColumns'
 import { PrintHeader } from '../ui/PrintHeader'
 import { Readback } from '../ui/Readback'
@@ -34,7 +36,7 @@ import { Icon, Pictogram } from '../ui/Shape'
 import { StateWord } from '../ui/StateWord'
 import '../ui/ui.css'
 import { Empty, Loading, Working } from '../ui/Waiting'
-import { COSTS, FINDINGS, KNOWN, MIX, RAILS, TRACE_LINKS, TRACE_NODES } from './samples'
+import { COSTS, CURVE, FINDINGS, KNOWN, MIX, NEAR_CURVE, PRICES, RAILS, TRACE_LINKS, TRACE_NODES } from './samples'
 
 const nothing = () => undefined
 
@@ -48,6 +50,33 @@ const Pictures = () => (
     </Card>
     <Card>
       <LimitCosts costs={COSTS} sentence="Protein costs most: from 16.5 % to 16.4 % saves KES 64 a tonne" />
+    </Card>
+    <Card>
+      <PriceRanges rows={PRICES} sentence="The mix changes first when dried small fish falls below KES 119.00 a kg" />
+    </Card>
+    <Card>
+      <CostCurve
+        points={CURVE}
+        now={16.5}
+        nowText="16.5 %"
+        unit="%"
+        possibleTo={18.6}
+        exact
+        axisText="Protein at least"
+        sentence="Each tenth of protein above 16.5 % costs KES 114 a tonne; above 18.6 % no mix is possible"
+      />
+    </Card>
+    <Card>
+      <CostCurve
+        points={NEAR_CURVE}
+        now={7.2}
+        nowText="7.2 %"
+        unit="%"
+        possibleFrom={5}
+        exact={false}
+        axisText="Fibre at most"
+        sentence="A mix costs KES 3,776 a tonne less at 7.2 % fibre than at 5.0 %; below that no mix is possible"
+      />
     </Card>
     <Card>
       <TraceColumns

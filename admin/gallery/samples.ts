@@ -1,8 +1,10 @@
 import type { Finding } from '../ui/RefusalCard'
 import type { KnownValue } from '../ui/KnownBy'
+import type { CostPoint } from '../ui/pictures/CostCurve'
 import type { LimitCost } from '../ui/pictures/LimitCosts'
 import type { MixPart } from '../ui/pictures/MixBars'
 import type { NutrientRail } from '../ui/pictures/NutrientRails'
+import type { PriceRange } from '../ui/pictures/PriceRanges'
 import type { TraceLink, TraceNode } from '../ui/pictures/TraceColumns'
 
 /** Invented figures to look at the parts with; nothing here is a recipe. */
@@ -115,6 +117,73 @@ export const COSTS: readonly LimitCost[] = [
   { key: 'CF', name: 'fibre', from: '7.0 %', to: '7.2 %', saving: 41, savingText: 'KES 41', until: '7.8 %' },
   { key: 'Met', name: 'methionine', from: '0.38 %', to: '0.37 %', saving: 12, savingText: 'KES 12' },
 ]
+
+const stays = (key: string, name: string, from: number | null, today: number, to: number | null): PriceRange => ({
+  key,
+  name,
+  today,
+  todayText: today.toFixed(2),
+  from,
+  to,
+  used: true,
+  sentence: `${name} stays in between ${from?.toFixed(2) ?? 'any price'} and ${to?.toFixed(2) ?? 'any price'}; today ${today.toFixed(2)}.`,
+})
+
+export const PRICES: readonly PriceRange[] = [
+  stays('maize', 'Yellow maize', 35.1, 38, 41.6),
+  stays('sun', 'Sunflower cake', 31.2, 34, 38.9),
+  stays('soya', 'Soya cake', 84.2, 90, 118.4),
+  stays('fish', 'Dried small fish', 119, 120, 121.5),
+  stays('met', 'Methionine', null, 385, 910),
+  stays('salt', 'Salt', 18, 25, null),
+  {
+    key: 'germ',
+    name: 'Maize germ',
+    today: 33.5,
+    todayText: '33.50',
+    used: true,
+    sentence: 'Maize germ changes with every price; today 33.50.',
+  },
+  {
+    key: 'cotton',
+    name: 'Cottonseed cake, dehulled, second press',
+    today: 33,
+    todayText: '33.00',
+    entersBelow: 27.4,
+    used: false,
+    sentence: 'Cottonseed cake enters below 27.40; today 33.00.',
+  },
+  {
+    key: 'blood',
+    name: 'Blood meal',
+    today: 105,
+    todayText: '105.00',
+    entersBelow: null,
+    used: false,
+    sentence: 'Blood meal does not enter at any price; today 105.00.',
+  },
+]
+
+const costPoint = (at: number, cost: number): CostPoint => ({
+  at,
+  cost,
+  atText: `${at.toFixed(1)} %`,
+  costText: `KES ${Math.floor(cost / 1000)},${String(cost % 1000).padStart(3, '0')}`,
+})
+
+/** Protein at least: today's limit stands at a point. */
+export const CURVE: readonly CostPoint[] = [
+  costPoint(14, 44_900),
+  costPoint(15.2, 45_310),
+  costPoint(16.2, 46_020),
+  costPoint(16.5, 46_212),
+  costPoint(17.4, 47_240),
+  costPoint(18.6, 50_480),
+]
+
+export const NEAR_CURVE: readonly CostPoint[] = Array.from({ length: 13 }, (_, index) =>
+  costPoint(5 + index / 2, 49_000 - Math.round(1800 * Math.sqrt(index))),
+)
 
 export const TRACE_NODES: readonly TraceNode[] = [
   { id: 's1', level: 'supplier', label: 'Ota Traders', kgText: '1,200.0 kg', href: '#s1' },

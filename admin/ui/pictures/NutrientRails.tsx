@@ -2,6 +2,7 @@ import { useState } from 'react'
 import { useStaffWords } from '../../i18n/words'
 import { Button } from '../Button'
 import { KnownBy, type KnownValue } from '../KnownBy'
+import { Hatches } from './Hatches'
 import { Picture } from './Picture'
 
 export type NutrientRail = {
@@ -69,26 +70,6 @@ const RailDrawing = ({ rail }: { rail: NutrientRail }) => {
     </svg>
   )
 }
-
-const Hatches = () => (
-  <svg width="0" height="0" aria-hidden style={{ position: 'absolute' }}>
-    <defs>
-      {(['clay', 'unknown'] as const).map((name) => (
-        <pattern
-          key={name}
-          id={`k-hatch-${name}`}
-          className={`k-hatch-${name}`}
-          width="6"
-          height="6"
-          patternUnits="userSpaceOnUse"
-          patternTransform="rotate(45)"
-        >
-          <path d="M0 0V6" strokeWidth="4" />
-        </pattern>
-      ))}
-    </defs>
-  </svg>
-)
 
 /** Inside the limits, and how surely: one rail a nutrient, each on its own scale; failing and at-limit rows first. */
 export const NutrientRails = ({ rails, sentence }: { rails: readonly NutrientRail[]; sentence: string }) => {
