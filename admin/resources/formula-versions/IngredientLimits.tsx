@@ -29,35 +29,39 @@ const InMix = ({ ingredientId, mix }: { ingredientId: string; mix: EditorProps['
   )
 }
 
-/** A price to try in place of today's, and the switch that leaves the ingredient out; neither is kept. */
+/** A price to try in place of today's; it is not kept. */
 const Tried = ({ ingredientId, mix, trial, onTrial, book }: IngredientProps & { ingredientId: string }) => {
   const { t } = useStaffWords()
-  const out = trial.without.includes(ingredientId)
   const decides =
     mix?.amounts.find((amount) => amount.ingredientId === ingredientId)?.pricePerKg ??
     mix?.notUsed.find((lot) => lot.ingredientId === ingredientId)?.pricePerKg
   const price = trial.prices[ingredientId] ?? ''
   const { [ingredientId]: _old, ...others } = trial.prices
   return (
-    <div className="k-tried">
-      <NumberField
-        label={t('limit.tryPrice', { name: book.nameOf(ingredientId) })}
-        unit={t('limit.perKg')}
-        value={price}
-        placeholder={decides === undefined ? '' : Number(decides).toFixed(2)}
-        onChange={(typed) => onTrial({ ...trial, prices: typed.trim() === '' ? others : { ...others, [ingredientId]: typed } })}
-      />
-      <Button
-        kind="quiet"
-        pressed={out}
-        label={t(out ? 'limit.takeBack' : 'limit.leaveOut', { name: book.nameOf(ingredientId) })}
-        onPress={() =>
-          onTrial({ ...trial, without: out ? trial.without.filter((id) => id !== ingredientId) : [...trial.without, ingredientId] })
-        }
-      >
-        {t(out ? 'limit.leftOut' : 'limit.without')}
-      </Button>
-    </div>
+    <NumberField
+      label={t('limit.tryPrice', { name: book.nameOf(ingredientId) })}
+      unit={t('limit.perKg')}
+      value={price}
+      placeholder={decides === undefined ? '' : Number(decides).toFixed(2)}
+      onChange={(typed) => onTrial({ ...trial, prices: typed.trim() === '' ? others : { ...others, [ingredientId]: typed } })}
+    />
+  )
+}
+
+/** The switch that leaves an ingredient out for now; it is not kept. */
+const LeftOut = ({ ingredientId, trial, onTrial, book }: IngredientProps & { ingredientId: string }) => {
+  const { t } = useStaffWords()
+  const out = trial.without.includes(ingredientId)
+  const without = out ? trial.without.filter((id) => id !== ingredientId) : [...trial.without, ingredientId]
+  return (
+    <Button
+      kind="quiet"
+      pressed={out}
+      label={t(out ? 'limit.takeBack' : 'limit.leaveOut', { name: book.nameOf(ingredientId) })}
+      onPress={() => onTrial({ ...trial, without })}
+    >
+      {t(out ? 'limit.leftOut' : 'limit.without')}
+    </Button>
   )
 }
 
@@ -76,6 +80,7 @@ export const IngredientLimits = (props: IngredientProps) => {
             key={row.ingredientId}
             name={book.nameOf(row.ingredientId)}
             unit="%"
+            source={<LeftOut {...props} ingredientId={row.ingredientId} />}
             row={row}
             ids={[
               `limits.ingredients.${placeOf(form.ingredients, index)}.minPct`,

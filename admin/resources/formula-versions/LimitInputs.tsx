@@ -22,6 +22,7 @@ type LimitInputsProps = {
 /** One limit: its name and source, at least, at most, what the mix has, and the way to take it out and back. */
 export const LimitInputs = ({ name, unit, source, row, ids, errorAt, onChange, third, now }: LimitInputsProps) => {
   const { t } = useStaffWords()
+  const long = unit.length > 2
   if (row.removed) {
     return (
       <div className="k-limit-removed" role="status">
@@ -31,11 +32,12 @@ export const LimitInputs = ({ name, unit, source, row, ids, errorAt, onChange, t
     )
   }
   return (
-    <div className="k-limit-row" role="group" aria-label={name} data-long-unit={unit.length > 2 || undefined}>
+    <div className="k-limit-row" role="group" aria-label={name} data-long-unit={long || undefined}>
       <div className="k-limit-name">
         <span className="k-strong">{name}</span>
-        {source}
+        {long && <span className="k-limit-unit k-caption">{unit}</span>}
       </div>
+      {source && <div className="k-limit-from">{source}</div>}
       <div className="k-limit-min">
         <NumberField
           id={ids[0]}

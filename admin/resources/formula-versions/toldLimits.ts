@@ -1,4 +1,4 @@
-import { NUTRIENTS } from '#core/composition/nutrients'
+import type { NUTRIENTS } from '#core/composition/nutrients'
 import { formatNumber, formatPercent, withUnit } from '../../format/numbers'
 import { dayUnit, limitFigure, nutrientLimitValue, sidesTold, sureTold, type LimitWords } from './limitWords'
 import type { Limits } from './versionForm'
