@@ -1,4 +1,5 @@
 import { formatKg, formatPercent } from '../../format/numbers'
+import { readTyped } from '../../format/typed'
 import { useStaffWords } from '../../i18n/words'
 import { Button } from '../../ui/Button'
 import { Card } from '../../ui/Card'
@@ -42,6 +43,7 @@ const Tried = ({ ingredientId, mix, trial, onTrial, book }: IngredientProps & { 
       label={t('limit.tryPrice', { name: book.nameOf(ingredientId) })}
       unit={t('limit.perKg')}
       value={price}
+      error={price.trim() !== '' && readTyped(price).kind !== 'number' ? t('field.notANumber') : undefined}
       placeholder={decides === undefined ? '' : Number(decides).toFixed(2)}
       onChange={(typed) => onTrial({ ...trial, prices: typed.trim() === '' ? others : { ...others, [ingredientId]: typed } })}
     />

@@ -1,5 +1,6 @@
 import type { MixView } from '#contract/formulas'
 import { NUTRIENTS, type NutrientId } from '#core/composition/nutrients'
+import { zOf } from '#core/formulation/normal'
 import { formatPrice } from '../../format/money'
 import { formatNutrient, formatPercent } from '../../format/numbers'
 import type { Language } from '../../i18n/language'
@@ -49,6 +50,12 @@ export const weakShare = ({ weakShare: share }: Nutrient): string | undefined =>
 
 const railState = (row: Nutrient): NutrientRail['state'] => (row.state === 'at-min' || row.state === 'at-max' ? 'at-limit' : 'inside')
 
+/** How far the mix may lie from its mean, as far as the certainty asked for reaches; in every twentieth time the words speak. */
+const sureRange = ({ certainty, sd }: Nutrient): Pick<NutrientRail, 'halfRange' | 'timesIn20'> =>
+  certainty === null || sd === null
+    ? {}
+    : { halfRange: zOf(certainty.asked) * sd, timesIn20: Number((certainty.asked * 20).toPrecision(3)) }
+
 type KnownNutrient = Nutrient & { readonly nutrient: NutrientId }
 const known = (row: Nutrient): row is KnownNutrient => isNutrient(row.nutrient)
 
@@ -65,6 +72,7 @@ export const nutrientRails = (mix: MixView, { t }: LimitWords): NutrientRail[] =
             value: knownValue(row, row.nutrient),
             ...(row.min === null ? {} : { min: row.min, minText: nutrientLimitValue(row.nutrient, row.min) }),
             ...(row.max === null ? {} : { max: row.max, maxText: nutrientLimitValue(row.nutrient, row.max) }),
+            ...sureRange(row),
             state: railState(row),
             weak: weakShare(row),
           },
