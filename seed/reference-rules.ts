@@ -1,3 +1,4 @@
+import { doseRuleOf, type DoseText } from '#core/safety/dose-table'
 import type { RequirementRow } from '#core/requirement/rows'
 import type { DoseRule, SafetyRule, SafetyTables } from '#core/safety/rows'
 import { isRead, numberOf, oneOf, readTable, textOf, type Cells } from './reference-csv.js'
@@ -64,52 +65,27 @@ const ruleOf = (row: Cells): SafetyRule => ({
 const RULE_COLUMNS = ['rule_id', 'topic', 'item', 'operator', 'limit', 'scope', 'flock_glob', 'severity', 'jurisdiction', 'seen']
 export const readSafetyRules = (): SafetyRule[] => readTable('safety_rules.csv', RULE_COLUMNS).map(ruleOf)
 
-/** "40+40" is two actives. */
-const dosesOf = (row: Cells, column: string): number[] =>
-  textOf(row, column)
-    .split('+')
-    .map((part) => {
-      const dose = Number(part)
-      if (part.trim() === '' || !Number.isFinite(dose)) throw new Error(`${textOf(row, 'active')}: dose "${part}" is not a number`)
-      return dose
-    })
-
-const sameDose = (rule: SafetyRule, row: Cells): boolean =>
-  rule.limit === `${textOf(row, 'min_mg_per_kg')}..${textOf(row, 'max_mg_per_kg')}` &&
-  rule.item === textOf(row, 'active') &&
-  rule.jurisdiction === textOf(row, 'jurisdiction') &&
-  (rule.appliesTo === textOf(row, 'category') || rule.appliesTo.startsWith(`${textOf(row, 'category')}, age`))
-
-const doseOf = (row: Cells, rules: readonly SafetyRule[]): DoseRule => {
-  const [rule, ...others] = rules.filter((candidate) => sameDose(candidate, row))
-  if (!rule || others.length > 0) throw new Error(`${textOf(row, 'active')} for ${textOf(row, 'category')} has no rule of its own`)
-  // "to onset of lay" is no number: the flock keys of the rule keep layers out.
-  const maxAgeWeeks = Number(textOf(row, 'max_age_weeks') || Number.NaN)
-  return {
-    ruleId: rule.id,
-    jurisdiction: rule.jurisdiction,
-    active: rule.item,
-    category: textOf(row, 'category'),
-    flockGlob: rule.flockGlob,
-    ...(Number.isFinite(maxAgeWeeks) ? { maxAgeWeeks } : {}),
-    minMgPerKg: dosesOf(row, 'min_mg_per_kg'),
-    maxMgPerKg: dosesOf(row, 'max_mg_per_kg'),
-    ...numbersOf(row, { withdrawalDays: 'withdrawal_days' }),
-    mayFeedToLayingHens: textOf(row, 'may_feed_to_laying_hens').startsWith('yes'),
-    dangerousTo: textOf(row, 'toxic_or_dangerous_to'),
-    avoidWith: textOf(row, 'avoid_with'),
-    labelDuty: textOf(row, 'label_duty'),
-    legalNote: textOf(row, 'legal_status_note'),
-    source: textOf(row, 'source'),
-    read: isRead(row),
-  }
-}
+const doseTextOf = (row: Cells): DoseText => ({
+  jurisdiction: textOf(row, 'jurisdiction'),
+  active: textOf(row, 'active'),
+  category: textOf(row, 'category'),
+  maxAgeWeeks: textOf(row, 'max_age_weeks'),
+  minMgPerKg: textOf(row, 'min_mg_per_kg'),
+  maxMgPerKg: textOf(row, 'max_mg_per_kg'),
+  withdrawalDays: textOf(row, 'withdrawal_days'),
+  mayFeedToLayingHens: textOf(row, 'may_feed_to_laying_hens'),
+  dangerousTo: textOf(row, 'toxic_or_dangerous_to'),
+  avoidWith: textOf(row, 'avoid_with'),
+  labelDuty: textOf(row, 'label_duty'),
+  legalNote: textOf(row, 'legal_status_note'),
+  source: textOf(row, 'source'),
+  seen: textOf(row, 'seen'),
+})
 
 /** The authorised uses. A row without doses (amprolium in the EU) allows nothing and is left out. */
 export const readCoccidiostats = (rules: readonly SafetyRule[] = readSafetyRules()): DoseRule[] => {
-  const doseRules = rules.filter((rule) => rule.topic === 'coccidiostat dose')
   const rows = readTable('coccidiostats.csv', ['jurisdiction', 'active', 'category', 'min_mg_per_kg', 'max_mg_per_kg', 'source', 'seen'])
-  return rows.filter((row) => textOf(row, 'min_mg_per_kg') !== '').map((row) => doseOf(row, doseRules))
+  return rows.filter((row) => textOf(row, 'min_mg_per_kg') !== '').map((row) => doseRuleOf(doseTextOf(row), rules))
 }
 
 /** Everything the safety checks of core need. */

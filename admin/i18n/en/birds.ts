@@ -1,3 +1,4 @@
+import { STAGE_WORDS } from '#contract/stage-words'
 /** Birds, their stages and the cautions of a bag. */
 export const birds = {
   bird: {
@@ -36,36 +37,7 @@ export const birds = {
     ownGrain: 'your own grain',
     homeMixCard: 'home-mix card',
   },
-  stage: {
-    layer_chick_0_6wk: 'layer chicks, weeks 0 to 6',
-    layer_grower_6_12wk: 'layer growers, weeks 6 to 12',
-    layer_developer_12_18wk: 'pullets, weeks 12 to 18',
-    pre_lay: 'pullets shortly before lay',
-    layer_peak: 'layers at peak of lay',
-    layer_late: 'layers late in lay',
-    broiler_pre_starter_0_1wk: 'broilers, week 1',
-    broiler_starter_0_3wk: 'broiler starter, weeks 0 to 3',
-    broiler_grower_3_6wk: 'broiler grower, weeks 3 to 6',
-    broiler_finisher_6_8wk: 'broiler finisher, weeks 6 to 8',
-    broiler_breeder_hen: 'broiler breeder hens',
-    dual_purpose_any: 'improved dual-purpose chickens, any age',
-    dual_purpose_chick_0_8wk: 'improved dual-purpose chicks, weeks 0 to 8',
-    dual_purpose_grower_8_20wk: 'improved dual-purpose growers, weeks 8 to 20',
-    dual_purpose_layer: 'improved dual-purpose layers',
-    duck_starter_0_2wk: 'ducklings, weeks 0 to 2',
-    duck_grower_2_7wk: 'ducks, weeks 2 to 7',
-    duck_breeder: 'breeding ducks',
-    quail_grower: 'quail growers',
-    quail_layer: 'laying quails',
-    turkey_starter_0_4wk: 'turkey poults, weeks 0 to 4',
-    turkey_grower_4_8wk: 'turkeys, weeks 4 to 8',
-    turkey_grower_8_12wk: 'turkeys, weeks 8 to 12',
-    turkey_finisher_12_16wk: 'turkeys, weeks 12 to 16',
-    turkey_finisher_16_20wk: 'turkeys, weeks 16 to 20',
-    turkey_finisher_20_24wk: 'turkeys, weeks 20 to 24',
-    turkey_holding: 'turkeys held for breeding',
-    turkey_breeder_hen: 'turkey breeder hens',
-  },
+  stage: STAGE_WORDS.en,
   caution: {
     notForHens: 'Do not feed to laying hens',
     dangerToOthers: 'Danger to horses, donkeys, turkeys and guinea fowl',

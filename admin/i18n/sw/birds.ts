@@ -1,3 +1,4 @@
+import { STAGE_WORDS } from '#contract/stage-words'
 import type { SameKeys } from '../translate'
 import type { birds as english } from '../en/birds'
 
@@ -38,36 +39,7 @@ export const birds: SameKeys<typeof english> = {
     ownGrain: 'nafaka yako',
     homeMixCard: 'kadi ya kuchanganya nyumbani',
   },
-  stage: {
-    layer_chick_0_6wk: 'vifaranga wa mayai, wiki 0 hadi 6',
-    layer_grower_6_12wk: 'kuku wa mayai wanaokua, wiki 6 hadi 12',
-    layer_developer_12_18wk: 'kuku wa mayai wanaokua, wiki 12 hadi 18',
-    pre_lay: 'kuku walio karibu kutaga',
-    layer_peak: 'kuku wa mayai, kilele cha kutaga',
-    layer_late: 'kuku wa mayai, mwisho wa kutaga',
-    broiler_pre_starter_0_1wk: 'kuku wa nyama, wiki ya 1',
-    broiler_starter_0_3wk: 'kuku wa nyama wa kuanzia, wiki 0 hadi 3',
-    broiler_grower_3_6wk: 'kuku wa nyama wanaokua, wiki 3 hadi 6',
-    broiler_finisher_6_8wk: 'kuku wa nyama wa kumalizia, wiki 6 hadi 8',
-    broiler_breeder_hen: 'kuku wazazi wa nyama',
-    dual_purpose_any: 'kuku chotara, umri wowote',
-    dual_purpose_chick_0_8wk: 'vifaranga chotara, wiki 0 hadi 8',
-    dual_purpose_grower_8_20wk: 'kuku chotara wanaokua, wiki 8 hadi 20',
-    dual_purpose_layer: 'kuku chotara wanaotaga',
-    duck_starter_0_2wk: 'vifaranga wa bata, wiki 0 hadi 2',
-    duck_grower_2_7wk: 'bata, wiki 2 hadi 7',
-    duck_breeder: 'bata wazazi',
-    quail_grower: 'kware wanaokua',
-    quail_layer: 'kware wanaotaga',
-    turkey_starter_0_4wk: 'vifaranga wa bata mzinga, wiki 0 hadi 4',
-    turkey_grower_4_8wk: 'bata mzinga, wiki 4 hadi 8',
-    turkey_grower_8_12wk: 'bata mzinga, wiki 8 hadi 12',
-    turkey_finisher_12_16wk: 'bata mzinga, wiki 12 hadi 16',
-    turkey_finisher_16_20wk: 'bata mzinga, wiki 16 hadi 20',
-    turkey_finisher_20_24wk: 'bata mzinga, wiki 20 hadi 24',
-    turkey_holding: 'bata mzinga wanaotunzwa kwa uzazi',
-    turkey_breeder_hen: 'bata mzinga wazazi',
-  },
+  stage: STAGE_WORDS.sw,
   caution: {
     notForHens: 'Usilishe kuku wanaotaga',
     dangerToOthers: 'Hatari kwa farasi, punda, bata mzinga na kanga',

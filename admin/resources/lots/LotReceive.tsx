@@ -2,6 +2,7 @@ import { useState, type FormEvent } from 'react'
 import { useDataProvider, useGetList } from 'react-admin'
 import type { z } from 'zod'
 import type { LotView } from '#contract/lots'
+import { mustDeclareMedication } from '#core/safety/lot-duties'
 import type { SupplierView } from '#contract/suppliers'
 import { daysFrom } from '../../format/dates'
 import { useStaffWords } from '../../i18n/words'
@@ -17,7 +18,6 @@ import { Field, SelectField } from '../../ui/Field'
 import { IngredientPicker, type IngredientRow } from './IngredientPicker'
 import { today } from './lotWords'
 import { MedicineFields } from './MedicineFields'
-import { mustDeclareMedication } from './mustDeclare'
 import { dropDraft, emptyDraft, keepDraft, keptDraft, readDraft, type Faults, type ReceiveDraft } from './receiveDraft'
 import { Received } from './Received'
 import { WeightFields } from './WeightFields'
@@ -126,7 +126,7 @@ const ReceiveForm = (props: FormProps) => {
       <ErrorCount fieldIds={wrongIds} />
       {problem && problem.fields.length === 0 && <FailureBar problem={problem} onTryAgain={send} />}
       <IngredientPicker value={draft.ingredientId} onChange={pick} error={errorAt('ingredientId')} />
-      {mustDeclareMedication(draft.category) && <MedicineFields draft={draft} onChange={change} errorAt={errorAt} />}
+      {mustDeclareMedication(draft) && <MedicineFields draft={draft} onChange={change} errorAt={errorAt} />}
       <SupplierField value={draft.supplierId} onChange={(supplierId) => change({ supplierId })} error={errorAt('supplierId')} />
       <WeightFields draft={draft} onChange={change} errorAt={errorAt} />
       <Field

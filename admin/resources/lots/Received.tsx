@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'react'
 import type { LotView } from '#contract/lots'
+import { analysesFor } from '#core/safety/lot-duties'
 import { formatTime } from '../../format/dates'
 import { formatKg } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
@@ -8,7 +9,6 @@ import { Card } from '../../ui/Card'
 import { Readback } from '../../ui/Readback'
 import { StateWord } from '../../ui/StateWord'
 import { ingredientOf, useIngredientName, WithPicture } from '../ingredients/names'
-import { needsTests } from './mustDeclare'
 
 type ReceivedProps = { readonly lot: LotView; readonly category: string; readonly onAnother: () => void }
 
@@ -34,8 +34,8 @@ export const Received = ({ lot, category, onAnother }: ReceivedProps) => {
       />
       <Card title={t('receive.next')} action={<StateWord thing="lot" state={lot.status} />}>
         <p>{t('receive.nextHold')}</p>
-        <p>{t(needsTests(category) ? 'receive.nextTests' : 'receive.nextNoTests')}</p>
-        {needsTests(category) && <p>{t('receive.nextRelease')}</p>}
+        <p>{t(analysesFor(category).length > 0 ? 'receive.nextTests' : 'receive.nextNoTests')}</p>
+        {analysesFor(category).length > 0 && <p>{t('receive.nextRelease')}</p>}
       </Card>
       <div className="k-actions">
         <Button kind="main" wide onPress={onAnother}>

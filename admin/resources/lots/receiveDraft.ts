@@ -1,5 +1,5 @@
 import type { ReceiveLotBody } from '#contract/lots'
-import { mustDeclareMedication } from './mustDeclare'
+import { mustDeclareMedication } from '#core/safety/lot-duties'
 import { readTyped } from '../../format/typed'
 import type { StaffKey } from '../../i18n/words'
 import { newKey } from '../../providers/http'
@@ -96,7 +96,7 @@ const percent = (typed: string): number | null | StaffKey => {
 }
 
 const medicineFaults = (draft: ReceiveDraft): Faults => {
-  if (mustDeclareMedication(draft.category) && draft.medicine === '') return { medicationDeclared: 'field.chooseOne' }
+  if (mustDeclareMedication(draft) && draft.medicine === '') return { medicationDeclared: 'field.chooseOne' }
   if (draft.medicine !== 'named') return {}
   const strength = positive(draft.strengthPct)
   return {

@@ -18,6 +18,3 @@ export type LotFacts = {
   readonly medication: LotMedication | null
   readonly composition: LotComposition
 }
-
-/** Bought products that may hold medicine and must say so. */
-export const mustDeclareMedication = ({ category }: LotComposition): boolean => category === 'premix' || category === 'concentrate'

@@ -1,5 +1,5 @@
 import type { FormulaLimits } from '#core/formulation/limits'
-import { mustDeclareMedication } from '#core/safety/facts'
+import { mustDeclareMedication } from '#core/safety/lot-duties'
 import { activeKey } from '#core/safety/medication'
 import type { MixLot } from '#features/lots/lots-for-mix'
 

@@ -1,32 +1,13 @@
 import type { LotComposition } from '#core/composition/compose-lot'
 import { checkLot, type CheckContext } from '#core/safety/check-lot'
 import type { LotFacts } from '#core/safety/facts'
+import { analysesFor } from '#core/safety/lot-duties'
 import { millFinding, worstFirst, type Finding } from '#core/safety/finding'
 import { loadMill, todayAt } from '#features/requirements/mill'
 import { loadSafetyTables } from '#features/requirements/safety-tables'
 import type { Db, Tx } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
 import { assaysOf, medicationOf, statusOf, type LotRow } from './lot-view.js'
-
-/** Feed materials that are bought for their protein or bring much of it: both figures decide how much of a lot a mix needs. */
-const PROTEIN_BEARING: readonly string[] = [
-  'cereal',
-  'cereal_byproduct',
-  'root',
-  'oilseed',
-  'oilseed_meal',
-  'pulse',
-  'animal_protein',
-  'leaf_meal',
-  'single_cell_protein',
-]
-const ANALYSES = ['CP', 'moisture'] as const
-
-/** What the laboratory must have measured before a lot of this category is released. The meter at the gate is no laboratory result. */
-export const analysesFor = (category: string): readonly (typeof ANALYSES)[number][] => (PROTEIN_BEARING.includes(category) ? ANALYSES : [])
-
-/** Lots that wait for the laboratory, as a filter on stored rows needs them. */
-export const PROTEIN_BEARING_CATEGORIES = PROTEIN_BEARING
 
 export type LotAndComposition = { readonly row: LotRow; readonly composition: LotComposition }
 

@@ -1,6 +1,6 @@
 import type { z } from 'zod'
 import type { HomeView } from '#contract/home'
-import { analysesFor } from '#features/lots/lot-safety'
+import { analysesFor } from '#core/safety/lot-duties'
 import type { Db, Prisma } from '#platform/database/client'
 import { dateOf, daysBetween, plainDate } from '#platform/mill-day'
 

@@ -1,3 +1,4 @@
+import { doseRuleOf } from '#core/safety/dose-table'
 import type { DoseRule, SafetyRule, SafetyTables } from '#core/safety/rows'
 import type { Db, Prisma, Tx } from '#platform/database/client'
 import { keepReference } from '#platform/database/kept-reference'
@@ -37,46 +38,6 @@ const ruleOf = (row: RuleRow): SafetyRule => ({
   note: row.note,
 })
 
-/** "40+40" is one figure for each of two actives. */
-const doses = (text: string): number[] => text.split('+').map(Number)
-
-/** A text that is a number; the others ("to onset of lay") say nothing that can be computed with. */
-const numberIn = (text: string): number | undefined => (text !== '' && Number.isFinite(Number(text)) ? Number(text) : undefined)
-
-type DoseRow = Prisma.CoccidiostatGetPayload<object>
-/** The rule that belongs to an authorised use, and only to it: same active, place, doses and birds. */
-const isRuleOf = (rule: SafetyRule, row: DoseRow): boolean =>
-  rule.topic === 'coccidiostat dose' &&
-  rule.item === row.active &&
-  rule.jurisdiction === row.jurisdiction &&
-  rule.limit === `${row.minMgPerKg}..${row.maxMgPerKg}` &&
-  (rule.appliesTo === row.category || rule.appliesTo.startsWith(`${row.category}, age`))
-
-const doseOf = (row: DoseRow, rules: readonly SafetyRule[]): DoseRule => {
-  const rule = rules.find((candidate) => isRuleOf(candidate, row))
-  if (rule === undefined) throw new Error(`${row.active} for ${row.category} has no rule`)
-  const maxAgeWeeks = numberIn(row.maxAgeWeeks)
-  const withdrawalDays = numberIn(row.withdrawalDays)
-  return {
-    ruleId: rule.id,
-    jurisdiction: row.jurisdiction,
-    active: row.active,
-    category: row.category,
-    flockGlob: rule.flockGlob,
-    ...(maxAgeWeeks === undefined ? {} : { maxAgeWeeks }),
-    minMgPerKg: doses(row.minMgPerKg),
-    maxMgPerKg: doses(row.maxMgPerKg),
-    ...(withdrawalDays === undefined ? {} : { withdrawalDays }),
-    mayFeedToLayingHens: row.mayFeedToLayingHens.startsWith('yes'),
-    dangerousTo: row.dangerousTo,
-    avoidWith: row.avoidWith,
-    labelDuty: row.labelDuty,
-    legalNote: row.legalNote,
-    source: row.source,
-    read: row.seen === 'read',
-  }
-}
-
 export const loadSafetyRules = async (db: Db | Tx): Promise<SafetyRule[]> =>
   (await db.safetyRule.findMany({ orderBy: { id: 'asc' } })).map(ruleOf)
 
@@ -84,7 +45,7 @@ export const loadSafetyRules = async (db: Db | Tx): Promise<SafetyRule[]> =>
 export const loadSafetyTables: (db: Db | Tx) => Promise<SafetyTables> = keepReference(async (db) => {
   const rules = await loadSafetyRules(db)
   const rows = await db.coccidiostat.findMany({ where: { minMgPerKg: { not: '' } }, orderBy: { id: 'asc' } })
-  return { rules, doses: rows.map((row) => doseOf(row, rules)) }
+  return { rules, doses: rows.map((row) => doseRuleOf(row, rules)) }
 })
 
 export const loadCoccidiostats = async (db: Db | Tx): Promise<readonly DoseRule[]> => (await loadSafetyTables(db)).doses
