@@ -13,6 +13,8 @@ export type LimitCost = {
   readonly savingText: string
   /** Down or up to where it holds, as shown. */
   readonly until?: string | undefined
+  /** The whole row in words, where more than its end is to be told. */
+  readonly told?: string | undefined
 }
 
 /** What each limit costs: dearest first, one sensible step each, with the range in which it holds. */
@@ -20,8 +22,8 @@ export const LimitCosts = ({ costs, sentence }: { costs: readonly LimitCost[]; s
   const { t } = useStaffWords()
   const sorted = [...costs].sort((a, b) => b.saving - a.saving)
   const most = Math.max(...sorted.map((cost) => cost.saving), 0.001)
-  const told = ({ from, to, savingText, until }: LimitCost): string =>
-    until ? t('picture.saves', { from, to, money: savingText, until }) : t('picture.savesPlain', { from, to, money: savingText })
+  const toldOf = ({ from, to, savingText, until, told }: LimitCost): string =>
+    told ?? (until ? t('picture.saves', { from, to, money: savingText, until }) : t('picture.savesPlain', { from, to, money: savingText }))
   return (
     <Picture
       sentence={sentence}
@@ -39,7 +41,7 @@ export const LimitCosts = ({ costs, sentence }: { costs: readonly LimitCost[]; s
         <div className="k-cost-row" key={cost.key}>
           <div className="k-cost-label k-strong">{cost.name}</div>
           <div className="k-cost-bar" style={{ width: `${(cost.saving / most) * 100}%` }} />
-          <div className="k-tabular">{told(cost)}</div>
+          <div className="k-tabular">{toldOf(cost)}</div>
         </div>
       ))}
     </Picture>

@@ -1,0 +1,164 @@
+import type { ExplanationView } from '#contract/solving'
+import { Button } from '../../ui/Button'
+import { LimitCosts } from '../../ui/pictures/LimitCosts'
+import { PriceRanges } from '../../ui/pictures/PriceRanges'
+import { AskedAnswer } from './AskedAnswer'
+import { certaintyTold, failedTold, firstChange, limitRows, moveTold, priceRows, purchaseTold, type MoveTold } from './explainedRows'
+import { useAsked } from './useAsked'
+import { useTold, type Told } from './useTold'
+import type { SolveRequest } from './useSolve'
+
+type OnSet = (row: string, value: number) => void
+
+type PartProps = { readonly view: ExplanationView; readonly told: Told }
+
+const Costs = ({ view, told }: PartProps) => {
+  const { t } = told.words
+  const rows = limitRows(view, told.words, told.currency)
+  const [first] = rows
+  return (
+    <section className="k-stack">
+      <h3>{t('explain.limitsTitle')}</h3>
+      {first ? (
+        <LimitCosts
+          costs={rows}
+          sentence={t('mixture.costsMost', { name: first.name, from: first.from, to: first.to, money: first.savingText })}
+        />
+      ) : (
+        <p>{t('explain.limitsNone')}</p>
+      )}
+      {!view.complete && <p className="k-caption">{t('explain.timeShort')}</p>}
+    </section>
+  )
+}
+
+/** What is not used and far from entering waits behind the picture. */
+const UNUSED_SHOWN = 6
+
+const Prices = ({ view, told }: PartProps) => {
+  const { t } = told.words
+  const rows = priceRows(view, told)
+  if (rows.length === 0) return null
+  const used = rows.filter((row) => row.used)
+  const unused = rows.filter((row) => !row.used)
+  const others = unused.slice(UNUSED_SHOWN)
+  return (
+    <section className="k-stack">
+      <h3>{t('explain.pricesTitle')}</h3>
+      <PriceRanges rows={[...used, ...unused.slice(0, UNUSED_SHOWN)]} sentence={firstChange(view, told)} />
+      {others.length > 0 && (
+        <details className="k-details">
+          <summary>{t('explain.otherPrices', { smart_count: others.length })}</summary>
+          <ul className="k-changes">
+            {others.map(({ key, sentence }) => (
+              <li key={key}>{sentence}</li>
+            ))}
+          </ul>
+        </details>
+      )}
+    </section>
+  )
+}
+
+const Certainty = ({ view, told }: PartProps) => {
+  const certainty = certaintyTold(view, told.words, told.currency)
+  if (!certainty) return null
+  return (
+    <section className="k-stack">
+      <h3>{told.words.t('explain.certaintyTitle')}</h3>
+      <p className="k-strong">{certainty.sentence}</p>
+      <ul className="k-changes">
+        {certainty.rows.map(({ key, sentence }) => (
+          <li key={key}>{sentence}</li>
+        ))}
+      </ul>
+    </section>
+  )
+}
+
+const Moves = ({ moves, onSet }: { readonly moves: readonly MoveTold[]; readonly onSet: OnSet }) => (
+  <ul className="k-changes">
+    {moves.map(({ row, to, settable, sentence }) => (
+      <li key={row}>{settable ? <Button onPress={() => onSet(row, to)}>{sentence}</Button> : sentence}</li>
+    ))}
+  </ul>
+)
+
+const Together = ({ moves, told, onSet }: { readonly moves: readonly MoveTold[]; readonly told: Told; readonly onSet: OnSet }) => {
+  const { t } = told.words
+  const settable = moves.filter((move) => move.settable)
+  return (
+    <>
+      <h3>{t('explain.allTogether')}</h3>
+      <ul className="k-changes">
+        {moves.map(({ row, sentence }) => (
+          <li key={row}>{sentence}</li>
+        ))}
+      </ul>
+      {settable.length > 0 && (
+        <div className="k-actions">
+          <Button kind="main" onPress={() => settable.forEach(({ row, to }) => onSet(row, to))}>
+            {t('explain.setAll')}
+          </Button>
+        </div>
+      )}
+    </>
+  )
+}
+
+const Ways = ({ view, told, onSet }: PartProps & { readonly onSet: OnSet }) => {
+  const { t } = told.words
+  const single = view.relaxations.map((move) => moveTold(move, told.words))
+  const together = view.together.map((move) => moveTold(move, told.words))
+  const purchase = purchaseTold(view, told)
+  return (
+    <section className="k-stack">
+      {single.length > 0 && (
+        <>
+          <h3>{t('explain.anyOne')}</h3>
+          <Moves moves={single} onSet={onSet} />
+        </>
+      )}
+      {together.length > 0 && <Together moves={together} told={told} onSet={onSet} />}
+      {single.length + together.length === 0 && <p>{t('explain.noChange')}</p>}
+      {purchase && (
+        <>
+          <h3>{t('explain.orBuy')}</h3>
+          <ul className="k-changes">
+            {purchase.rows.map(({ key, sentence }) => (
+              <li key={key}>{sentence}</li>
+            ))}
+          </ul>
+          <p className="k-strong">{purchase.total}</p>
+        </>
+      )}
+    </section>
+  )
+}
+
+const spoken = (view: ExplanationView | undefined, { words: { t, nameOf } }: Told): string => {
+  if (!view) return ''
+  if (view.kind === 'failed') return failedTold(view.reason, { t, nameOf })
+  const ways = view.relaxations.length + (view.together.length > 0 ? 1 : 0)
+  return view.kind === 'infeasible' ? t('explain.waysFound', { smart_count: ways }) : t('explain.here')
+}
+
+/** Why the mix of a request costs what it costs; where there is none, what would make one, each change with its button. */
+export const Explained = ({ request, onSet }: { readonly request: SolveRequest | null; readonly onSet: OnSet }) => {
+  const told = useTold()
+  const { t } = told.words
+  const { answer: view, ...state } = useAsked<ExplanationView>('/solve/explain', request)
+  return (
+    <AskedAnswer state={state} what={t('explain.working')} told={spoken(view, told)}>
+      {view?.kind === 'optimal' && (
+        <>
+          <Costs view={view} told={told} />
+          <Prices view={view} told={told} />
+          <Certainty view={view} told={told} />
+        </>
+      )}
+      {view?.kind === 'infeasible' && <Ways view={view} told={told} onSet={onSet} />}
+      {view?.kind === 'failed' && <p>{failedTold(view.reason, told.words)}</p>}
+    </AskedAnswer>
+  )
+}
