@@ -27,7 +27,7 @@ type CostCurveProps = {
 }
 
 const TOP = 64
-const BOTTOM = 184
+const BOTTOM = 176
 const FLOOR = 208
 const HATCHED_ROOM = 0.16
 const PLAIN_ROOM = 0.05
@@ -48,26 +48,40 @@ export const costAt = (points: readonly CostPoint[], at: number): number | undef
 type Placed = CostPoint & { readonly x: number; readonly y: number }
 
 /** Today's point chooses first, then the two ends, then the others from left to right. */
-const labelledOf = (placed: readonly Placed[], now: number, nowX: number, apart: number): ReadonlySet<Placed> => {
-  const own = placed.filter(({ at }) => at === now)
-  const ends = [placed.at(0), placed.at(-1)].filter((point) => point !== undefined && point.at !== now) as Placed[]
-  const asked = [...own, ...ends, ...placed.filter((point) => !own.includes(point) && !ends.includes(point))]
-  const kept = roomyOf([nowX, ...asked.filter(({ at }) => at !== now).map(({ x }) => x)], apart)
-  return new Set([...own, ...asked.filter(({ at }) => at !== now).filter((_, index) => kept.has(index + 1))])
+const labelledOf = (placed: readonly Placed[], now: number, apart: number): ReadonlySet<Placed> => {
+  const order = new Set([...placed.filter(({ at }) => at === now), ...placed.slice(0, 1), ...placed.slice(-1), ...placed])
+  const asked = [...order]
+  const kept = roomyOf(
+    asked.map(({ x }) => x),
+    apart,
+  )
+  return new Set(asked.filter((_, index) => kept.has(index)))
+}
+
+// A label of money must not leave the drawing of 300 px: near the edge it stands on the other side, under the line.
+const NEAR_EDGE = 28
+
+/** Above the line on the side that the line leaves, or under it on the other: so no label lies on the line. */
+const costLabelAt = (x: number, rising: boolean): { above: boolean; anchor: 'start' | 'end' } => {
+  const above = rising ? x >= NEAR_EDGE : x <= 100 - NEAR_EDGE
+  return { above, anchor: rising === above ? 'end' : 'start' }
 }
 
 const anchorAt = (x: number): 'start' | 'middle' | 'end' => (x < 12 ? 'start' : x > 88 ? 'end' : 'middle')
 
-const Label = ({ point, narrow }: { point: Placed; narrow: boolean }) => (
-  <g className={narrow ? undefined : 'k-curve-wide'}>
-    <text className="k-picture-text" x={`${point.x}%`} y={point.y - 14} textAnchor={anchorAt(point.x)}>
-      {point.costText}
-    </text>
-    <text className="k-picture-text" x={`${point.x}%`} y={FLOOR + 20} textAnchor={anchorAt(point.x)}>
-      {point.atText}
-    </text>
-  </g>
-)
+const Label = ({ point, narrow, rising }: { point: Placed; narrow: boolean; rising: boolean }) => {
+  const { above, anchor } = costLabelAt(point.x, rising)
+  return (
+    <g className={narrow ? undefined : 'k-curve-wide'}>
+      <text className="k-picture-text" x={`${point.x}%`} y={point.y + (above ? -12 : 24)} textAnchor={anchor}>
+        {point.costText}
+      </text>
+      <text className="k-picture-text" x={`${point.x}%`} y={FLOOR + 20} textAnchor={anchorAt(point.x)}>
+        {point.atText}
+      </text>
+    </g>
+  )
+}
 
 const NoMix = ({ from, to, words, anchor }: { from: number; to: number; words: string; anchor: 'start' | 'end' }) => (
   <>
@@ -97,8 +111,9 @@ export const CostCurve = ({ points, now, nowText, unit, possibleFrom, possibleTo
   const placed: Placed[] = points.map((point) => ({ ...point, x: across(point.at), y: heightOf(point.cost) }))
   const nowX = across(now)
   const nowCost = costAt(points, now)
-  const wide = labelledOf(placed, now, nowX, APART_WIDE)
-  const narrow = labelledOf(placed, now, nowX, APART_NARROW)
+  const rising = (points.at(-1)?.cost ?? 0) >= (points[0]?.cost ?? 0)
+  const wide = labelledOf(placed, now, APART_WIDE)
+  const narrow = labelledOf(placed, now, APART_NARROW)
   const empty = points.length === 0
   const notes = [empty ? t('picture.noMixAnywhere') : t('picture.costScale'), exact || empty ? '' : t('picture.workedOut')]
   return (
@@ -134,7 +149,7 @@ export const CostCurve = ({ points, now, nowText, unit, possibleFrom, possibleTo
           ))}
           {nowCost !== undefined && <circle className="k-picture-today" cx={`${nowX}%`} cy={heightOf(nowCost)} r="8" />}
           {[...wide].map((point) => (
-            <Label key={point.at} point={point} narrow={narrow.has(point)} />
+            <Label key={point.at} point={point} narrow={narrow.has(point)} rising={rising} />
           ))}
           <text className="k-picture-text k-picture-strong" x={`${nowX}%`} y={FLOOR + 40} textAnchor={anchorAt(nowX)}>
             {t('picture.today', { at: nowText })}

@@ -30,13 +30,13 @@ const StayRange = ({ row, at }: { row: PriceRange; at: PriceScale['at'] }) => {
   const end = typeof row.to === 'number' ? at(row.to) : 100
   return (
     <>
-      <rect className="k-price-stay" x={`${start}%`} width={`${Math.max(0, end - start)}%`} y="21" height="10" />
+      <rect className="k-price-stay" x={`${start}%`} width={`${Math.max(0, end - start)}%`} y="18" height="16" />
       {typeof row.from === 'number' ? (
         <text className="k-picture-text" x={`${start}%`} y="48" textAnchor="end">
           {priceText(row.from)}
         </text>
       ) : (
-        <path className="k-price-stay" d="M0 16L-10 26L0 36Z" />
+        <path className="k-price-stay" d="M0 15L-12 26L0 37Z" />
       )}
       {typeof row.to === 'number' ? (
         <text className="k-picture-text" x={`${end}%`} y="48" textAnchor="start">
@@ -44,7 +44,7 @@ const StayRange = ({ row, at }: { row: PriceRange; at: PriceScale['at'] }) => {
         </text>
       ) : (
         <svg x="100%" overflow="visible">
-          <path className="k-price-stay" d="M0 16L10 26L0 36Z" />
+          <path className="k-price-stay" d="M0 15L12 26L0 37Z" />
         </svg>
       )}
     </>
@@ -80,7 +80,7 @@ const RowDrawing = ({ row, at }: { row: PriceRange; at: PriceScale['at'] }) => {
           {aside}
         </text>
       )}
-      <circle className="k-picture-today" cx={`${today}%`} cy="26" r="7" />
+      <circle className="k-picture-today" cx={`${today}%`} cy="26" r="6" />
       <text className="k-picture-text k-picture-strong" x={`${today}%`} y="12" textAnchor={anchor}>
         {t('picture.today', { at: row.todayText })}
       </text>
