@@ -85,8 +85,9 @@ const Rows = ({ sheet }: SheetProps) => (
                   <Tick key={sack} />
                 ))}
               </span>
-            )}{' '}
-            {row.loose}
+            )}
+            {row.bagsOf !== '' && <span className="k-sheet-bags">{row.bagsOf}</span>}{' '}
+            {row.bags > 0 ? <b className="k-sheet-rest">{row.loose}</b> : row.loose}
           </td>
           <td className="k-sheet-figure">
             {row.kg}

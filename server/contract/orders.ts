@@ -97,6 +97,8 @@ export const OrderDetailView = OrderView.extend({
       id: z.uuid(),
       number: z.number().int(),
       loadKg: KgView,
+      gapPct: z.number().nullable().describe('no weighable load costs less by more, per cent; null: not kept then'),
+      proven: z.boolean().nullable().describe('false: the search stopped at its time limit'),
       status: z.string(),
       startedAt: Instant.nullable().describe('null: nothing was weighed'),
       madeKg: KgView.nullable(),

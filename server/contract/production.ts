@@ -22,6 +22,10 @@ export const BatchLineView = z
     pictogram: z.string(),
     scale: z.enum(['floor', 'table']),
     targetKg: KgView,
+    bags: z
+      .object({ count: z.number().int(), bagKg: KgView, restKg: KgView })
+      .nullable()
+      .describe('full bags of the target and what is weighed besides; null: none is full, or bags differ'),
     allowedLowKg: KgView,
     allowedHighKg: KgView,
     runningKg: KgView,
@@ -108,6 +112,7 @@ export const BatchSheetView = z
         name: z.string(),
         lotNumber: z.string(),
         bags: z.number().int().describe('whole sacks to tick'),
+        bagsOf: z.string().describe('the whole sacks in words; empty where there are none or they differ'),
         loose: z.string().describe('what is weighed besides whole sacks'),
         kg: z.string(),
         allowed: z.string(),

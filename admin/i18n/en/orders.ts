@@ -21,6 +21,8 @@ export const orders = {
     loads: 'Loads',
     noLoads: 'Not divided into loads yet.',
     load: 'Load %{number}',
+    loadProven: 'Cheapest within %{gap}, proven',
+    loadStopped: 'Stopped at the time limit: at most %{gap} above the cheapest',
     mix: 'The mix it was planned with',
     cost: 'Ingredients',
     margin: 'Left of the price',

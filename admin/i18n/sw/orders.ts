@@ -23,6 +23,8 @@ export const orders: SameKeys<typeof english> = {
     loads: 'Mikupuo',
     noLoads: 'Bado haijagawanywa kwa mikupuo.',
     load: 'Mkupuo %{number}',
+    loadProven: 'Gharama ya chini kabisa, tofauti isizidi %{gap}; imethibitishwa',
+    loadStopped: 'Muda wa kutafuta uliisha: haizidi gharama ya chini kabisa kwa zaidi ya %{gap}',
     mix: 'Mchanganyiko iliopangiwa',
     cost: 'Malighafi',
     margin: 'Kinachobaki kwenye bei',

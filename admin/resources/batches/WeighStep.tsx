@@ -30,6 +30,24 @@ const What = ({ line }: { line: BatchLine }) => {
   )
 }
 
+/** What of the target is full bags: they are counted, and only the rest goes on the scale. */
+const Bags = ({ line: { bags, targetKg, scale } }: { line: BatchLine }) => {
+  const { t } = useStaffWords()
+  if (bags === null) return null
+  const facts = {
+    target: kgOnScale(targetKg, scale),
+    bag: shownKg(bags.bagKg, 0),
+    rest: kgOnScale(bags.restKg, scale),
+    smart_count: bags.count,
+  }
+  return (
+    <>
+      <p className="k-strong k-tabular">{t(parseKg(bags.restKg) === 0 ? 'load.step.onlyBags' : 'load.step.bags', facts)}</p>
+      <p className="k-caption">{t('load.step.bagsTold')}</p>
+    </>
+  )
+}
+
 type OutsideProps = {
   readonly line: BatchLine
   readonly actual: Grams
@@ -124,6 +142,7 @@ export const WeighStep = ({ batch, line, step, steps, onTaken, onOther }: StepPr
         <span className="k-figure k-step-weight" data-size="weight">
           <Figure value={scaleFigure(parseKg(line.targetKg), line.scale)} unit={unit} size="weight" />
         </span>
+        <Bags line={line} />
         <p className="k-strong k-tabular">{t('load.step.allowed', { low, high, unit: t(`load.unit.${line.scale}`) })}</p>
         {line.part === 'load' && <p className="k-caption k-tabular">{t('load.step.runningTotal', { kg: shownKg(line.runningKg) })}</p>}
       </div>

@@ -2,7 +2,7 @@ import { usePermissions } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import type { Role } from '#contract/access'
 import { formatPrice } from '../../format/money'
-import { formatKg } from '../../format/numbers'
+import { formatKg, formatPercent } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
 import { canAccess } from '../../providers/canAccess'
 import { useWhole } from '../../providers/useWhole'
@@ -55,6 +55,16 @@ const Actions = ({ order, role }: { order: OrderDetail; role: Role }) => {
   )
 }
 
+// Rounded up, so that what is claimed stays true.
+const gapShown = (gapPct: number): string => formatPercent(Math.max(0.01, Math.ceil(gapPct * 100) / 100), 2)
+
+/** How near a load is to the cheapest that can be weighed; nothing for loads planned before this was kept. */
+const NearCheapest = ({ batch: { gapPct, proven } }: { batch: OrderDetail['batches'][number] }) => {
+  const { t } = useStaffWords()
+  if (gapPct === null || proven === null) return null
+  return <p className="k-caption k-tabular">{t(proven ? 'order.loadProven' : 'order.loadStopped', { gap: gapShown(gapPct) })}</p>
+}
+
 /** The loads of an order, each with its state and the way to it. */
 export const OrderLoads = ({ order }: { order: OrderDetail }) => {
   const { t } = useStaffWords()
@@ -77,6 +87,7 @@ export const OrderLoads = ({ order }: { order: OrderDetail }) => {
               <span className="k-tabular">{formatKg(batch.loadKg)}</span>
               {state && <StateWord thing="batch" state={state} />}
             </span>
+            <NearCheapest batch={batch} />
           </Row>
         )
       })}

@@ -1,8 +1,6 @@
+import { fullBagOf } from '#core/milling/full-bag'
 import { parseKg, type Grams } from '#core/quantity/mass'
 import type { Db } from '#platform/database/client'
-
-/** A bag was filled to a mark of whole kilograms; where a delivery's mean is none, its bags differ and have to be weighed. */
-const MARK = parseKg('1.000')
 
 /** What a full bag of each lot holds, for the lots whose bags can be counted instead of weighed. */
 export const bagsOfLots = async (db: Db, lotIds: readonly string[]): Promise<ReadonlyMap<string, Grams>> => {
@@ -12,8 +10,8 @@ export const bagsOfLots = async (db: Db, lotIds: readonly string[]): Promise<Rea
   })
   return new Map(
     rows.flatMap(({ id, bags, netKg }) => {
-      const each = bags === null ? 0 : parseKg(netKg.toFixed(3)) / bags
-      return each > 0 && each % MARK === 0 ? [[id, each as Grams] as const] : []
+      const bag = fullBagOf(parseKg(netKg.toFixed(3)), bags)
+      return bag === null ? [] : [[id, bag] as const]
     }),
   )
 }

@@ -28,6 +28,8 @@ export const createBatches = async (
         loadOfOrder,
         loadKg: formatKg(load.load),
         ...(draft.medication === null ? {} : { medication: draft.medication }),
+        gapPct: load.gapPct,
+        proven: load.proven,
         findings: findings.map((finding) => ({ ...finding })),
         plannedBy: by.actorId,
         plannedAt: by.now,

@@ -1,5 +1,6 @@
 import { DateTime } from 'luxon'
 import type { BatchSheetView } from '#contract/production'
+import { bagsAndRest, fullBagOf } from '#core/milling/full-bag'
 import { formatKg, grams, sumGrams, type Grams } from '#core/quantity/mass'
 import { BATCH_SHEET_WORDS, type BatchSheetWords } from './batch-sheet-words.js'
 import { allowedOf, bareFigureOf, figureOf, sacksOf, type Scale } from './sheet-figures.js'
@@ -77,17 +78,25 @@ const beforeTexts = ({ previous, need }: SheetFacts['before'], words: BatchSheet
   return [words.mixerEmpty, after, words.scaleChecked]
 }
 
+const shortKg = (mass: Grams): string => formatKg(mass).replace(/\.?0+$/, '')
+
 const bagsText = (load: Grams, bag: Grams, words: BatchSheetWords): string => {
   const count = Math.floor(load / bag)
   const rest = grams(load - count * bag)
-  const kg = (mass: Grams): string => formatKg(mass).replace(/\.?0+$/, '')
-  return [words.bags(count, kg(bag)), ...(rest > 0 ? [words.partBag(kg(rest))] : [])].join(' ')
+  return [words.bags(count, shortKg(bag)), ...(rest > 0 ? [words.partBag(shortKg(rest))] : [])].join(' ')
 }
 
-const looseText = (target: Grams, lot: SheetLot, scale: Scale, words: BatchSheetWords): { bags: number; loose: string } => {
+type RowBags = Pick<BatchSheetView['rows'][number], 'bags' | 'bagsOf' | 'loose'>
+
+const bagsOfRow = (target: Grams, lot: SheetLot, scale: Scale, words: BatchSheetWords): RowBags => {
   const { sacks, loose } = sacksOf(target, lot)
-  if (sacks === 0) return { bags: 0, loose: words.loose }
-  return { bags: sacks, loose: loose === 0 ? '' : `+ ${figureOf(loose, scale)}` }
+  if (sacks === 0) return { bags: 0, bagsOf: '', loose: words.loose }
+  const full = bagsAndRest(target, fullBagOf(lot.net, lot.bags))
+  return {
+    bags: sacks,
+    bagsOf: full === null ? '' : words.bagsOf(full.count, shortKg(full.bag)),
+    loose: loose === 0 ? '' : `+ ${figureOf(loose, scale)}`,
+  }
 }
 
 /** The batch sheet as a model in one language: the PDF and the print view both show exactly this. */
@@ -125,7 +134,7 @@ export const batchSheet = (facts: SheetFacts): BatchSheetView => {
       pictogram: line.lot?.pictogram ?? 'premix-jar',
       name: nameOf(line.lot),
       lotNumber: line.lot === null ? '' : String(line.lot.number),
-      ...(line.lot === null ? { bags: 0, loose: words.fromBox } : looseText(line.target, line.lot, scaleOf(line), words)),
+      ...(line.lot === null ? { bags: 0, bagsOf: '', loose: words.fromBox } : bagsOfRow(line.target, line.lot, scaleOf(line), words)),
       kg: figureOf(line.target, scaleOf(line)),
       allowed: allowedOf(line.allowedLow, line.allowedHigh, scaleOf(line)),
       running: bareFigureOf(line.running, floor),

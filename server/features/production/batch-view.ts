@@ -2,6 +2,8 @@ import { z } from 'zod'
 import { FindingView } from '#contract/findings'
 import { BATCH_STATUSES, type BatchDetailView, type BatchLineView, type BatchView } from '#contract/production'
 import { MillError } from '#core/errors'
+import { bagsAndRest, fullBagOf } from '#core/milling/full-bag'
+import { formatKg, parseKg } from '#core/quantity/mass'
 import type { Db, Prisma, Tx } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
 
@@ -86,6 +88,13 @@ export const batchView = (row: BatchRow): z.output<typeof BatchView> => ({
 type Earlier = ReadonlyMap<string, readonly string[]>
 const keyOf = (line: { readonly part: string; readonly position: number }): string => `${line.part} ${line.position}`
 
+// Counted anew from the delivery: the biggest grain stands in two rows, each with its own bags.
+const bagsOfLine = ({ lot, targetKg }: LineRow): z.output<typeof BatchLineView>['bags'] => {
+  const bag = lot === null ? null : fullBagOf(parseKg(lot.netKg.toFixed(3)), lot.bags)
+  const found = bagsAndRest(parseKg(targetKg.toFixed(3)), bag)
+  return found && { count: found.count, bagKg: formatKg(found.bag), restKg: formatKg(found.rest) }
+}
+
 const lineView = (line: LineRow, batchNumber: number, earlier: Earlier): z.output<typeof BatchLineView> => ({
   part: partOf(line.part),
   position: line.position,
@@ -97,6 +106,7 @@ const lineView = (line: LineRow, batchNumber: number, earlier: Earlier): z.outpu
   pictogram: line.lot?.ingredient.pictogram ?? 'premix-jar',
   scale: line.scale === 'table' ? 'table' : 'floor',
   targetKg: line.targetKg.toFixed(3),
+  bags: bagsOfLine(line),
   allowedLowKg: line.allowedLowKg.toFixed(3),
   allowedHighKg: line.allowedHighKg.toFixed(3),
   runningKg: line.runningKg.toFixed(3),

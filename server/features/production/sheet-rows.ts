@@ -41,7 +41,7 @@ export const drawLotNumber = (
 
 // Boxes in fives, as people count; the more there are the smaller they get, down to three lines of ten.
 const sackGrid = (count: number): { perLine: number; sizeMm: number } =>
-  count <= 5 ? { perLine: 5, sizeMm: 4.2 } : count <= 10 ? { perLine: 5, sizeMm: 3.8 } : { perLine: 10, sizeMm: 1.9 }
+  count <= 5 ? { perLine: 5, sizeMm: 4.2 } : count <= 10 ? { perLine: 5, sizeMm: 2.7 } : { perLine: 10, sizeMm: count <= 20 ? 1.9 : 1.6 }
 
 const drawSacks = (doc: Pdf, row: Row, top: number): void => {
   const left = columnLeftMm('bags')
@@ -59,14 +59,16 @@ const drawSacks = (doc: Pdf, row: Row, top: number): void => {
       doc,
       {
         xMm: left + column * (sizeMm + 0.4) + gap,
-        topMm: top + (row.loose === '' ? 3 : 1.4) + line * (sizeMm + 0.5),
+        topMm: top + 0.9 + line * (sizeMm + 0.5),
         widthMm: sizeMm,
         heightMm: sizeMm,
       },
       0.8,
     )
   }
-  drawLine(doc, row.loose, { xMm: left, baselineMm: top + ROW_MM - 1.4, maxMm: width }, { size: 12, bold: true })
+  const [wordsMm, restMm] = row.loose === '' ? [ROW_MM - 1.4, ROW_MM] : [ROW_MM - 4.4, ROW_MM - 0.7]
+  drawLine(doc, row.bagsOf, { xMm: left, baselineMm: top + wordsMm, maxMm: width }, { size: 9 })
+  drawLine(doc, row.loose, { xMm: left, baselineMm: top + restMm, maxMm: width }, { size: 11, bold: true })
 }
 
 const drawTargets = (doc: Pdf, row: Row, top: number): void => {

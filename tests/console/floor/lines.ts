@@ -12,6 +12,7 @@ export const line = (over: Partial<BatchLine> = {}): BatchLine => ({
   pictogram: 'soya-pod',
   scale: 'floor',
   targetKg: '82.000',
+  bags: null,
   allowedLowKg: '81.600',
   allowedHighKg: '82.400',
   runningKg: '232.000',

@@ -12,7 +12,7 @@ import { allowedOf, figureOf, sacksOf } from '#features/production/sheet-figures
 import { sheetPages } from '#features/production/sheet-pages'
 import { stageInWords } from '#features/production/stage-words'
 import { has } from '../../support/programs.js'
-import { longFacts, sheetFacts } from './sheet-facts.js'
+import { loadLines, longFacts, LOTS, sheetFacts } from './sheet-facts.js'
 
 const at = new Date('2026-08-04T04:10:00.000Z')
 const floor = { name: 'floor', stepGrams: 100 } as const
@@ -61,6 +61,22 @@ test('the model says what the sheet of the design says', () => {
   expect(sheet.bags).toBe('MIFUKO 10 ya kilo 50')
   expect(sheet.medicine).toEqual({ medicated: false, text: 'bila dawa' })
   expect(sheet.before).toEqual(['mashine ni tupu', 'baada ya mkupuo 210: hakuna haja ya kusafishia', 'mizani imekaguliwa'])
+})
+
+test('full bags are said in words in both languages, and only where every bag holds the same', () => {
+  const rows = [
+    [LOTS.maize, 167.4],
+    [LOTS.soya, 90],
+    [{ ...LOTS.maize, net: gramsFromFloatKg(4980) }, 148],
+  ] as const
+  const said = (language: 'en' | 'sw') =>
+    batchSheet(sheetFacts({ language, lines: loadLines(rows) })).rows.map((row) => [row.bags, row.bagsOf, plain(row.loose)])
+  expect(said('en')).toEqual([
+    [3, '3 bags of 50 kg', '+ 17.4 kg'],
+    [1, '1 bag of 90 kg', ''],
+    [2, '', '+ 48.4 kg'],
+  ])
+  expect(said('sw').map(([, words]) => words)).toEqual(['magunia 3 ya kilo 50', 'gunia 1 la kilo 90', ''])
 })
 
 test('medicine, dose and days of waiting stand in one text; unknown days are said, never nought', () => {
