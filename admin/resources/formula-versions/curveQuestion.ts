@@ -4,7 +4,7 @@ import { NUTRIENTS, type NutrientId } from '#core/composition/nutrients'
 import { groupRow, ingredientRow, WORST } from '#core/formulation/row-id'
 import { formatAccount, formatPrice } from '../../format/money'
 import { costAt, type CostPoint } from '../../ui/pictures/CostCurve'
-import { sideTold } from './explainedRows'
+import { sideTold, workedOutValue } from './explainedRows'
 import { limitName, limitValue, type LimitWords } from './limitWords'
 import type { SolveRequest } from './useSolve'
 
@@ -143,7 +143,7 @@ const possibleTold = ({ feasibleFrom, feasibleTo }: CurveView, at: (value: numbe
 export const curveTold = (view: CurveView, choice: CurveChoice, words: LimitWords, currency: string): CurveTold => {
   const { t } = words
   const at = (value: number): string =>
-    choice.of.kind === 'price' ? formatAccount(value, currency) : limitValue(Number(value.toPrecision(6)), view.unit, choice.nutrient)
+    choice.of.kind === 'price' ? formatAccount(value, currency) : workedOutValue(value, view.unit, choice.nutrient)
   const money = (cost: number): string => formatPrice(cost, currency)
   const points = view.points.map((point) => ({
     at: point.at,
@@ -151,7 +151,8 @@ export const curveTold = (view: CurveView, choice: CurveChoice, words: LimitWord
     atText: at(point.at),
     costText: money(point.costPerTonne),
   }))
-  const nowText = at(view.now)
+  // today's limit as finely as it was set
+  const nowText = choice.of.kind === 'price' ? at(view.now) : limitValue(view.now, view.unit, choice.nutrient)
   if (points.length === 0) return { points, nowText, sentence: t('explain.curveNothing', { from: at(choice.from), to: at(choice.to) }) }
   const cost = costAt(points, view.now)
   const now = cost === undefined ? t('explain.curveNowNone', { at: nowText }) : t('explain.curveNow', { at: nowText, money: money(cost) })

@@ -1,6 +1,7 @@
 import type { ExplanationView } from '#contract/solving'
+import type { NutrientId } from '#core/composition/nutrients'
 import { formatAccount, formatPrice } from '../../format/money'
-import { formatKg } from '../../format/numbers'
+import { formatKg, nutrientPlaces } from '../../format/numbers'
 import type { Language } from '../../i18n/language'
 import type { LimitCost } from '../../ui/pictures/LimitCosts'
 import type { PriceRange } from '../../ui/pictures/PriceRanges'
@@ -14,9 +15,18 @@ type Move = ExplanationView['relaxations'][number]
 /** Less than this a tonne rounds to nothing. */
 const WORTH_SAYING = 0.5
 
-const figureOf = ({ limit, unit }: Pick<Limit, 'limit' | 'unit'>, value: number): string => {
+const nutrientOf = (limit: Limit['limit']): NutrientId | undefined => {
   const id = String(limit['nutrient'] ?? '')
-  return limitValue(value, unit, isNutrient(id) ? id : undefined)
+  return isNutrient(id) ? id : undefined
+}
+const figureOf = ({ limit, unit }: Pick<Limit, 'limit' | 'unit'>, value: number): string => limitValue(value, unit, nutrientOf(limit))
+
+const SHARE_PLACES = 1
+const RATIO_PLACES = 2
+/** A figure that was worked out has endless decimals: it is told as finely as people set such a limit. */
+export const workedOutValue = (value: number, unit: string, nutrient?: NutrientId): string => {
+  const places = nutrient ? nutrientPlaces(nutrient) : unit === '%' ? SHARE_PLACES : RATIO_PLACES
+  return limitValue(Number(value.toFixed(places)), unit, nutrient)
 }
 
 /** Where a step's saving ceases: at its own end nothing more is known, short of it the saving is already less. */
@@ -26,7 +36,7 @@ const holdsTold = (saving: string, row: Limit, { t }: LimitWords): string => {
   if (holdsTo === to) return saving
   const down = to < from
   if (down ? holdsTo > to : holdsTo < to) return t('explain.bends', { saving })
-  return t(down ? 'explain.holdsDown' : 'explain.holdsUp', { saving, end: figureOf(row, holdsTo) })
+  return t(down ? 'explain.holdsDown' : 'explain.holdsUp', { saving, end: workedOutValue(holdsTo, row.unit, nutrientOf(row.limit)) })
 }
 
 /** What each limit at its edge costs, one sensible step and how far that holds; the dearest first. */

@@ -1,0 +1,135 @@
+import { describe, expect, test } from 'vitest'
+import { en } from '../../../admin/i18n/en'
+import { sw } from '../../../admin/i18n/sw'
+import { translate, type Messages } from '../../../admin/i18n/translate'
+import {
+  certaintyTold,
+  failedTold,
+  firstChange,
+  limitRows,
+  moveTold,
+  priceRows,
+  purchaseTold,
+} from '../../../admin/resources/formula-versions/explainedRows'
+import type { LimitWords } from '../../../admin/resources/formula-versions/limitWords'
+
+const wordsOf = (messages: Messages): LimitWords => ({ t: (key, facts) => translate(messages, key, facts), nameOf: (id) => id })
+const told = { words: wordsOf(en), language: 'en' as const, currency: 'KES' }
+const plain = (text: string | undefined): string => (text ?? '').replaceAll('\u00a0', ' ')
+
+const protein = { row: 'nutrient:CP:min', limit: { kind: 'nutrient', nutrient: 'CP', side: 'min', value: 16.5, unit: '%' }, unit: '%' }
+// the figures of the sentence that the design gives for this picture
+const step = { ...protein, from: 16.5, to: 16.4, savesPerTonne: 64, holdsTo: 16.2 }
+const holds = (change: Partial<typeof step> | { holdsTo: null }): string =>
+  plain(limitRows({ limits: [{ ...step, ...change }] }, told.words, 'KES')[0]?.told)
+
+describe('what a limit costs', () => {
+  test('is told with how far it holds', () => {
+    expect(holds({})).toBe('from 16.5 % to 16.4 % saves KES 64 a tonne; holds down to 16.2 %.')
+    expect(holds({ from: 16.3, to: 16.4, holdsTo: 16.8 })).toBe('from 16.3 % to 16.4 % saves KES 64 a tonne; holds up to 16.8 %.')
+    // as the solver gives it: endless decimals
+    expect(holds({ holdsTo: 15.4514429139 })).toBe('from 16.5 % to 16.4 % saves KES 64 a tonne; holds down to 15.5 %.')
+    expect(holds({ holdsTo: null })).toBe('from 16.5 % to 16.4 % saves KES 64 a tonne; holds however far.')
+    expect(holds({ holdsTo: 16.45 })).toBe('from 16.5 % to 16.4 % saves KES 64 a tonne; the next step saves less.')
+    expect(holds({ holdsTo: 16.4 })).toBe('from 16.5 % to 16.4 % saves KES 64 a tonne')
+  })
+
+  test('stands dearest first, without what rounds to nothing', () => {
+    const limits = [step, { ...step, row: 'b', savesPerTonne: 90 }, { ...step, row: 'c', savesPerTonne: 0.2 }]
+    expect(limitRows({ limits }, told.words, 'KES').map(({ key }) => key)).toEqual(['b', 'nutrient:CP:min'])
+  })
+})
+
+const lot = (lotNumber: number, name: string) => ({
+  lotId: `lot-${lotNumber}`,
+  lotNumber,
+  ingredientId: name,
+  ingredientNameEn: name,
+  ingredientNameSw: name,
+})
+const used = {
+  ...lot(29, 'sunflower cake'),
+  used: true,
+  pricePerKg: 34,
+  staysFrom: 31.2,
+  staysTo: 38.9,
+  staysKnown: true,
+  entersBelow: null,
+}
+const unused = {
+  ...lot(0, 'cottonseed cake'),
+  used: false,
+  pricePerKg: 33,
+  staysFrom: null,
+  staysTo: null,
+  staysKnown: true,
+  entersBelow: 27.4,
+}
+
+describe('when the mix changes', () => {
+  test('is told between both prices, below one, and never', () => {
+    const prices = [unused, used, { ...used, ...lot(30, 'maize'), staysKnown: false }, { ...unused, lotId: 'x', entersBelow: -2 }]
+    expect(priceRows({ prices }, told).map(({ sentence }) => plain(sentence))).toEqual([
+      'sunflower cake, lot 29 stays in between KES 31.20 and KES 38.90; today KES 34.00.',
+      'maize, lot 30 changes a little with every price, because certainty is asked for; today KES 34.00.',
+      'cottonseed cake enters below KES 27.40; today KES 33.00.',
+      'cottonseed cake does not enter at any price; today KES 33.00.',
+    ])
+  })
+
+  test('names the price that is nearest to a change in proportion', () => {
+    // 34.00 to 31.20 is 8.2 % down, to 38.90 14.4 % up; 33.00 to 27.40 is 17.0 % down
+    expect(plain(firstChange({ prices: [unused, used] }, told))).toBe(
+      'The mix changes first when sunflower cake, lot 29 falls below KES 31.20 a kg.',
+    )
+    expect(firstChange({ prices: [{ ...used, staysKnown: false }] }, told)).toBe('No change of one price alone changes the mix.')
+  })
+})
+
+test('certainty is told in all and by limit', () => {
+  const certainty = {
+    costAtMeanPerTonne: 47_900,
+    costPerTonne: 48_210,
+    limits: [{ nutrient: 'CP', side: 'min' as const, asked: 0.95, savesPerTonne: 300 }],
+  }
+  const found = certaintyTold({ certainty }, told.words, 'KES')
+  expect(plain(found?.sentence)).toBe('Certainty costs KES 310 a tonne: KES 48,210 with it, KES 47,900 on average.')
+  expect(found?.rows.map(({ sentence }) => plain(sentence))).toEqual(['protein at least, 19 in 20: KES 300 a tonne.'])
+  expect(certaintyTold({ certainty: null }, told.words, 'KES')).toBeNull()
+})
+
+describe('what would make a mix possible', () => {
+  test('is a change that can be set, in both languages', () => {
+    const move = { ...protein, from: 21, to: 19.8 }
+    expect({ ...moveTold(move, told.words), sentence: plain(moveTold(move, told.words).sentence) }).toEqual({
+      row: 'nutrient:CP:min',
+      to: 19.8,
+      settable: true,
+      sentence: 'Lower protein from 21.0 % to 19.8 %',
+    })
+    expect(plain(moveTold(move, wordsOf(sw)).sentence)).toBe('Punguza protini kutoka 21.0 % hadi 19.8 %')
+    const fibre = { row: 'f', limit: { kind: 'nutrient', nutrient: 'CF', side: 'max' }, unit: '%', from: 5, to: 5.4 }
+    expect(plain(moveTold(fibre, told.words).sentence)).toBe('Let fibre rise from 5.0 % to 5.4 %')
+  })
+
+  test('is no button where it is what is in store', () => {
+    const stock = { row: 's', limit: { kind: 'stock', lotNumber: 41, ingredientId: 'maize' }, unit: 'kg', from: 120, to: 300 }
+    const { settable, sentence } = moveTold(stock, told.words)
+    expect(settable).toBe(false)
+    expect(plain(sentence)).toBe('Have 300 kg of lot 41, maize, instead of 120 kg')
+  })
+
+  test('is a purchase with kilograms and money', () => {
+    const item = { ...lot(0, 'fish meal'), kg: '120.000', pricePerKg: '120.0000', cost: '14400.00' }
+    const found = purchaseTold({ purchase: { items: [item], total: '14400.00' } }, told)
+    expect(found?.rows.map(({ sentence }) => plain(sentence))).toEqual(['Buy 120.0 kg of fish meal for KES 14,400'])
+    expect(plain(found?.total)).toBe('Together KES 14,400.')
+    expect(purchaseTold({ purchase: null }, told)).toBeNull()
+  })
+})
+
+test('what cannot be explained says why', () => {
+  expect(failedTold('whole-amounts', told.words)).toContain('whole bags')
+  expect(failedTold('time-limit', told.words)).toContain('too long')
+  expect(failedTold('no-answer', told.words)).toContain('did not hold')
+})
