@@ -6,9 +6,13 @@ import { Card } from '../../ui/Card'
 import { ErrorCount, FailureBar } from '../../ui/Failure'
 import { Readback } from '../../ui/Readback'
 import { formatTime } from '../../format/dates'
+import { BestTest } from './BestTest'
+import { CurveSection } from './CurveSection'
 import { Findings } from './Findings'
 import { LimitsEditor } from './LimitsEditor'
 import { LiveAnswer, useLiveAnswer } from './LiveAnswer'
+import { OtherMixes } from './OtherMixes'
+import { setLimit } from './setLimit'
 import { VersionHead } from './VersionHead'
 import { canSolve, formOf, NO_TRIAL, readForm, type Fault, type Trial, type Version } from './versionForm'
 
@@ -105,8 +109,16 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
             </Card>
           )}
         </div>
-        <LiveAnswer state={live} trial={trial} onTrial={setTrial} />
+        <LiveAnswer
+          state={live}
+          trial={trial}
+          onTrial={setTrial}
+          onSet={(row, value) => setForm((current) => setLimit(current, row, value))}
+        />
       </div>
+      <CurveSection request={live.request} mix={live.mix} />
+      <OtherMixes request={live.request} />
+      <BestTest request={live.request} />
     </div>
   )
 }

@@ -6,6 +6,7 @@ import { Button } from '../../ui/Button'
 import { FailureBar } from '../../ui/Failure'
 import { NumberField } from '../../ui/Field'
 import { Empty, Working } from '../../ui/Waiting'
+import { Explained } from './Explained'
 import { MixAnswer } from './MixAnswer'
 import { useSolve, type LotsChoice, type SolveRequest } from './useSolve'
 import { NO_TRIAL, readTrial, type Limits, type Medication, type Trial } from './versionForm'
@@ -56,10 +57,16 @@ const Difference = ({ mix, before }: Pick<LiveAnswerState, 'mix' | 'before'>) =>
   )
 }
 
-type LiveAnswerProps = { readonly state: LiveAnswerState; readonly trial: Trial; readonly onTrial: (trial: Trial) => void }
+type LiveAnswerProps = {
+  readonly state: LiveAnswerState
+  readonly trial: Trial
+  readonly onTrial: (trial: Trial) => void
+  /** Sets a limit of the page to what the explanation names; missing where nothing can be changed. */
+  readonly onSet?: (row: string, value: number) => void
+}
 
 /** The mix for the limits as they stand on the page, from the lots that are chosen here. */
-export const LiveAnswer = ({ state, trial, onTrial }: LiveAnswerProps) => {
+export const LiveAnswer = ({ state, trial, onTrial, onSet }: LiveAnswerProps) => {
   const { t } = useStaffWords()
   const { mix, stale, working, problem, stop, again, asked, lots, setLots, batch, setBatch, wrongBatch, before } = state
   const tried = Object.keys(trial.prices).length + trial.without.length
@@ -98,9 +105,10 @@ export const LiveAnswer = ({ state, trial, onTrial }: LiveAnswerProps) => {
         <div className={stale ? 'k-answer k-stale' : 'k-answer'}>
           {stale && <p className="k-strong">{t('ui.stillBefore')}</p>}
           <Difference mix={mix} before={before} />
-          <MixAnswer mix={mix} />
+          <MixAnswer mix={mix} explained={onSet !== undefined} />
         </div>
       )}
+      {onSet && mix && <Explained request={state.request} onSet={onSet} />}
     </section>
   )
 }

@@ -171,7 +171,9 @@ const Failed = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
   return <RefusalCard verdict="warn" what={t('mixture.failed')} reasons={[t(`mixture.failedReason.${reason}`)]} />
 }
 
-const Optimal = ({ mix, words, brief }: PartProps) => {
+type OptimalProps = PartProps & { readonly explained: boolean }
+
+const Optimal = ({ mix, words, brief, explained }: OptimalProps) => {
   const { t, language } = useStaffWords()
   const blocks = mix.findings.filter(({ severity }) => severity === 'block')
   const others = mix.findings.filter(({ severity }) => severity !== 'block')
@@ -185,20 +187,27 @@ const Optimal = ({ mix, words, brief }: PartProps) => {
       <MixBars parts={mixParts(mix, language)} totalKg={mix.batchKg} totalCost={wholeTotal(mix)} />
       {others.length > 0 && <Findings findings={others} />}
       <Nutrients mix={mix} words={words} brief={brief} />
-      <Costs mix={mix} words={words} brief={brief} />
-      <Unused mix={mix} />
+      {!explained && <Costs mix={mix} words={words} brief={brief} />}
+      {!explained && <Unused mix={mix} />}
     </>
   )
 }
 
+type MixAnswerProps = {
+  readonly mix: MixView
+  readonly brief?: boolean
+  /** What limits cost, and when unused lots enter, is told beside it. */
+  readonly explained?: boolean
+}
+
 /** The solver's answer, whichever it is: the mix with its picture, or why there is none. Where something is decided, in brief. */
-export const MixAnswer = ({ mix, brief = false }: { mix: MixView; brief?: boolean }) => {
+export const MixAnswer = ({ mix, brief = false, explained = false }: MixAnswerProps) => {
   const { t, language } = useStaffWords()
   const { nameOf } = useIngredients(language)
   const words = { t, nameOf }
   return (
     <div className="k-stack">
-      {mix.kind === 'optimal' && <Optimal mix={mix} words={words} brief={brief} />}
+      {mix.kind === 'optimal' && <Optimal mix={mix} words={words} brief={brief} explained={explained} />}
       {mix.kind === 'infeasible' && <NoMix mix={mix} words={words} />}
       {mix.kind === 'failed' && <Failed mix={mix} words={words} />}
       <LeftOut mix={mix} words={words} />
