@@ -52,8 +52,6 @@ export const ExplanationView = z
     ),
     prices: z.array(
       z.object({
-        lotId: z.uuid(),
-        lotNumber: z.number().int(),
         ...NamedIngredient,
         used: z.boolean(),
         pricePerKg: PricePerKg.describe('the price that decides today'),

@@ -87,19 +87,14 @@ const distance = (row: Price): number => turnOf(row)?.share ?? Number.POSITIVE_I
 
 type Told = { readonly words: LimitWords; readonly language: Language; readonly currency: string }
 
-const priceName = (row: Price, { words: { t }, language }: Told): string => {
-  const name = ingredientName(row, language)
-  return row.lotNumber === 0 ? name : `${name}, ${t('picture.lot', { code: row.lotNumber })}`
-}
-
-/** One row a lot: what is used first, each nearest to a change first. */
+/** One row an ingredient, for all its lots: what is used first, each nearest to a change first. */
 export const priceRows = ({ prices }: Pick<ExplanationView, 'prices'>, told: Told): PriceRange[] =>
   [...prices]
     .sort((a, b) => Number(b.used) - Number(a.used) || distance(a) - distance(b))
     .map((row) => {
-      const name = priceName(row, told)
+      const name = ingredientName(row, told.language)
       return {
-        key: row.lotId,
+        key: row.ingredientId,
         name,
         today: row.pricePerKg,
         todayText: formatAccount(row.pricePerKg, told.currency),
@@ -116,7 +111,7 @@ export const firstChange = ({ prices }: Pick<ExplanationView, 'prices'>, told: T
   const [first] = [...prices].sort((a, b) => distance(a) - distance(b))
   const turn = first && turnOf(first)
   if (!first || !turn) return t('explain.pricesNone')
-  const facts = { name: priceName(first, told), price: formatAccount(turn.price, told.currency) }
+  const facts = { name: ingredientName(first, told.language), price: formatAccount(turn.price, told.currency) }
   return t(turn.rises ? 'explain.pricesAnswer' : 'explain.pricesAnswerFall', facts)
 }
 

@@ -6,7 +6,7 @@ import { leastCost, type Tangent } from './parametric-certain.js'
 import { hasCertainty, hasWholeAmounts } from './parametric-limit.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf } from './program.js'
-import { priceRange } from './ranges.js'
+import { sharedPriceRange } from './ranges.js'
 import { coneAt } from './ranges-cone.js'
 import { relaxationsOf, type Relaxation } from './relax.js'
 import { describeRow, type RowMeaning } from './row-id.js'
@@ -49,6 +49,20 @@ export type ExplainOptions = {
   readonly mayGoOn?: (() => boolean) | undefined
   /** Which limits of an infeasible problem may be changed; missing: all. */
   readonly mayChange?: ((rowId: string) => boolean) | undefined
+  /** Which ingredients have one price, by a name for them all, such as the lots of an ingredient; one that is not named stands by itself. */
+  readonly priceOf?: { readonly [id: string]: string } | undefined
+}
+
+type PriceGroup = { readonly id: string; readonly indices: readonly number[] }
+
+/** The ingredients by what their price is called, the one that the mix has most of first. */
+function priceGroups({ ingredients }: FormulaProblem, x: readonly number[], priceOf: ExplainOptions['priceOf'] = {}): PriceGroup[] {
+  const groups = new Map<string, number[]>()
+  for (const [i, { id }] of ingredients.entries()) {
+    const name = Object.hasOwn(priceOf, id) ? (priceOf[id] ?? id) : id
+    groups.set(name, [...(groups.get(name) ?? []), i])
+  }
+  return [...groups].map(([id, indices]) => ({ id, indices: indices.toSorted((a, b) => (x[b] ?? 0) - (x[a] ?? 0)) }))
 }
 
 /** No price is below zero. */
@@ -58,18 +72,21 @@ function ingredientsOf(
   problem: FormulaProblem,
   found: OptimalFormulation,
   x: readonly number[],
+  groups: readonly PriceGroup[],
   solver: LinearSolver,
   mayGoOn: () => boolean,
 ) {
   const cone = coneAt(limitsOf(problem), x)
   const size = Math.max(1e-9, ...x.map(Math.abs))
-  return problem.ingredients.flatMap(({ id, cost }, i): ExplainedIngredient[] => {
+  return groups.flatMap(({ id, indices }): ExplainedIngredient[] => {
     if (!mayGoOn()) return []
-    const used = Math.abs(x[i] ?? 0) > 1e-9 * size
-    const base = { ingredientId: id, price: cost }
-    if (hasCertainty(problem))
-      return [used ? { ...base, used } : { ...base, used, breakEven: priceOrNone(found.breakEvenPrices[id] ?? null) }]
-    const range = priceRange(id, cone, i, used, solver)
+    const used = indices.some((i) => Math.abs(x[i] ?? 0) > 1e-9 * size)
+    const base = { ingredientId: id, price: problem.ingredients[indices[0] ?? -1]?.cost ?? Number.NaN }
+    if (hasCertainty(problem)) {
+      const entries = indices.flatMap((i) => found.breakEvenPrices[problem.ingredients[i]?.id ?? ''] ?? [])
+      return [used ? { ...base, used } : { ...base, used, breakEven: priceOrNone(entries.length > 0 ? Math.max(...entries) : null) }]
+    }
+    const range = sharedPriceRange({ id, indices, used }, cone, solver)
     return [
       used
         ? { ...base, used, stays: { from: priceOrNone(range.from), to: range.to } }
@@ -81,6 +98,7 @@ function ingredientsOf(
 function explainOptimal(problem: FormulaProblem, found: OptimalFormulation, solver: LinearSolver, options: ExplainOptions): Explanation {
   const mayGoOn = options.mayGoOn ?? (() => true)
   const x = problem.ingredients.map(({ id }) => found.amounts[id] ?? Number.NaN)
+  const groups = priceGroups(problem, x, options.priceOf)
   const curved = hasCertainty(problem)
   const tangents: Tangent[] = []
   const task: LimitTask = {
@@ -94,12 +112,12 @@ function explainOptimal(problem: FormulaProblem, found: OptimalFormulation, solv
   const limits = binding.flatMap((rowId) =>
     mayGoOn() ? ((curved ? explainBySolving(task, rowId) : explainLimit(task, rowId, solver)) ?? []) : [],
   )
-  const ingredients = ingredientsOf(problem, found, x, solver, mayGoOn)
+  const ingredients = ingredientsOf(problem, found, x, groups, solver, mayGoOn)
   return {
     kind: 'optimal',
     limits: limits.sort((a, b) => b.savesPerTonne - a.savesPerTonne),
     ingredients,
-    complete: mayGoOn() && ingredients.length === problem.ingredients.length,
+    complete: mayGoOn() && ingredients.length === groups.length,
   }
 }
 

@@ -109,6 +109,32 @@ export function priceRange(ingredientId: string, cone: Cone, index: number, used
   }
 }
 
+/**
+ * The same for several ingredients whose prices move together, such as all lots of one: the price is that of the first, the others keep
+ * their distance from it, and the mix stays as long as the amount of all of them together does.
+ */
+export function sharedPriceRange(
+  group: { readonly id: string; readonly indices: readonly number[]; readonly used: boolean },
+  cone: Cone,
+  solver: LinearSolver,
+): PriceRange {
+  const own = cone.costs[group.indices[0] ?? -1] ?? Number.NaN
+  const costs = cone.costs.map((cost, i) => (group.indices.includes(i) ? cost - own : cost))
+  const free = stepProgram({ ...cone, costs }, null, null)
+  const exchange = (by: 1 | -1): number | null => {
+    const together = {
+      name: `r${free.rows.length}`,
+      lower: by,
+      upper: by,
+      columns: [...group.indices],
+      coefficients: group.indices.map(() => 1),
+    }
+    const outcome = solver.solve({ variables: free.variables, rows: [...free.rows, together] })
+    return outcome.kind === 'optimal' ? -by * outcome.objective : null
+  }
+  return { ingredientId: group.id, used: group.used, from: exchange(1), to: group.used ? exchange(-1) : null }
+}
+
 /** The price ranges of the amounts of a statement in rows, by their ids; an unused one has its break-even price as `from`. */
 export function pricesStaying(limits: NamedLimits, ids: readonly string[], x: readonly number[], solver: LinearSolver): PriceRange[] {
   const cone = coneAt(limits, x)

@@ -6,7 +6,6 @@ import type { SolverPool } from '#platform/deps'
 import { certaintyCosts } from './certainty-costs.js'
 import { describeLimit, type Asked } from './describe-limit.js'
 import { tidy, toldUnitOf } from './limit-units.js'
-import { lotFacts } from './mix-view.js'
 import { prepareMix, type PreparedMix, type SolveRequest } from './prepare-mix.js'
 import { repairingPurchase } from './repairing-purchase.js'
 
@@ -54,15 +53,17 @@ const limitsOf = (explained: Extract<Explanation, { kind: 'optimal' }>, asked: A
       }
     })
 
-const pricesOf = (explained: Extract<Explanation, { kind: 'optimal' }>, { lots }: PreparedMix): ExplanationView['prices'] => {
-  const known = new Map(lots.map((lot) => [lot.id, lot]))
-  return explained.ingredients.flatMap((one) => {
-    const lot = known.get(one.ingredientId)
+const pricesOf = (explained: Extract<Explanation, { kind: 'optimal' }>, { lots, counted }: PreparedMix): ExplanationView['prices'] =>
+  explained.ingredients.flatMap((one) => {
+    const lotId = counted.find(({ ingredientId }) => ingredientId === one.ingredientId)?.id
+    const lot = lots.find(({ id }) => id === lotId)
     if (lot === undefined) return []
     const stays = one.used ? one.stays : undefined
     return [
       {
-        ...lotFacts(lot),
+        ingredientId: lot.ingredientId,
+        ingredientNameEn: lot.ingredientNameEn,
+        ingredientNameSw: lot.ingredientNameSw,
         used: one.used,
         pricePerKg: one.price,
         staysFrom: stays?.from ?? null,
@@ -72,7 +73,6 @@ const pricesOf = (explained: Extract<Explanation, { kind: 'optimal' }>, { lots }
       },
     ]
   })
-}
 
 const relaxed =
   (asked: Asked) =>
@@ -107,7 +107,14 @@ export const explainMix = async (means: Means, request: SolveRequest): Promise<E
   const found = await means.pool.formulate(problem)
   if (found.status === 'failed') return { ...NOTHING, reason: found.reason }
   const asked = askedOf(prepared)
-  const answer = await means.pool.run('explain', { problem, found, budgetMs: BUDGET_MS, fixed: fixedRows(conflictOf(found), asked) })
+  const priceOf = Object.fromEntries(prepared.counted.map(({ id, ingredientId }) => [id, ingredientId]))
+  const answer = await means.pool.run('explain', {
+    problem,
+    found,
+    budgetMs: BUDGET_MS,
+    fixed: fixedRows(conflictOf(found), asked),
+    priceOf,
+  })
   if (answer.kind === 'failed') return { ...NOTHING, reason: answer.reason }
   const explained = answer.value
   switch (explained.kind) {

@@ -24,6 +24,8 @@ type Explained = {
   readonly found: Formulation
   readonly budgetMs: number
   readonly fixed: readonly string[]
+  /** The ingredient of each lot: all lots of one have one price. */
+  readonly priceOf: IngredientOf
 }
 type CurveOf =
   | { readonly kind: 'limit'; readonly rowId: string; readonly side?: Side | undefined }
@@ -55,8 +57,8 @@ const until = (budgetMs: number): (() => boolean) => {
 export const TASKS = {
   formulate: (problem: FormulaProblem): Promise<Formulation> => formulateMix(problem),
   /** `fixed`: rows that nobody may change, such as the batch or a medicine's dose. Past the budget what is left is left out. */
-  explain: ({ problem, found, budgetMs, fixed }: Explained): Explanation =>
-    explain(problem, found, solver, { mayGoOn: until(budgetMs), mayChange: (rowId) => !fixed.includes(rowId) }),
+  explain: ({ problem, found, budgetMs, fixed, priceOf }: Explained): Explanation =>
+    explain(problem, found, solver, { mayGoOn: until(budgetMs), mayChange: (rowId) => !fixed.includes(rowId), priceOf }),
   alternatives: ({ problem, ingredientOf, ask, budgetMs }: Compared): readonly Alternative[] =>
     alternativesOf(problem, ingredientOf, ask, solver, leftOf(budgetMs)),
   assayWorth: ({ problem, tests, evaluate }: Tested): AssayRanking => nextBestAssays(problem, tests, solver, { evaluate }),

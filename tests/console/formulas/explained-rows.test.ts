@@ -40,15 +40,13 @@ describe('what a limit costs', () => {
   })
 })
 
-const lot = (lotNumber: number, name: string) => ({
-  lotId: `lot-${lotNumber}`,
-  lotNumber,
+const named = (name: string) => ({
   ingredientId: name,
   ingredientNameEn: name,
   ingredientNameSw: name,
 })
 const used = {
-  ...lot(29, 'sunflower cake'),
+  ...named('sunflower cake'),
   used: true,
   pricePerKg: 34,
   staysFrom: 31.2,
@@ -57,7 +55,7 @@ const used = {
   entersBelow: null,
 }
 const unused = {
-  ...lot(0, 'cottonseed cake'),
+  ...named('cottonseed cake'),
   used: false,
   pricePerKg: 33,
   staysFrom: null,
@@ -68,10 +66,10 @@ const unused = {
 
 describe('when the mix changes', () => {
   test('is told between both prices, below one, and never', () => {
-    const prices = [unused, used, { ...used, ...lot(30, 'maize'), staysKnown: false }, { ...unused, lotId: 'x', entersBelow: -2 }]
+    const prices = [unused, used, { ...used, ...named('maize'), staysKnown: false }, { ...unused, entersBelow: -2 }]
     expect(priceRows({ prices }, told).map(({ sentence }) => plain(sentence))).toEqual([
-      'sunflower cake, lot 29 stays in between KES 31.20 and KES 38.90; today KES 34.00.',
-      'maize, lot 30 changes a little with every price, because certainty is asked for; today KES 34.00.',
+      'sunflower cake stays in between KES 31.20 and KES 38.90; today KES 34.00.',
+      'maize changes a little with every price, because certainty is asked for; today KES 34.00.',
       'cottonseed cake enters below KES 27.40; today KES 33.00.',
       'cottonseed cake does not enter at any price; today KES 33.00.',
     ])
@@ -80,7 +78,7 @@ describe('when the mix changes', () => {
   test('names the price that is nearest to a change in proportion', () => {
     // 34.00 to 31.20 is 8.2 % down, to 38.90 14.4 % up; 33.00 to 27.40 is 17.0 % down
     expect(plain(firstChange({ prices: [unused, used] }, told))).toBe(
-      'The mix changes first when sunflower cake, lot 29 falls below KES 31.20 a kg.',
+      'The mix changes first when sunflower cake falls below KES 31.20 a kg.',
     )
     expect(firstChange({ prices: [{ ...used, staysKnown: false }] }, told)).toBe('No change of one price alone changes the mix.')
   })
@@ -120,7 +118,7 @@ describe('what would make a mix possible', () => {
   })
 
   test('is a purchase with kilograms and money', () => {
-    const item = { ...lot(0, 'fish meal'), kg: '120.000', pricePerKg: '120.0000', cost: '14400.00' }
+    const item = { ...named('fish meal'), kg: '120.000', pricePerKg: '120.0000', cost: '14400.00' }
     const found = purchaseTold({ purchase: { items: [item], total: '14400.00' } }, told)
     expect(found?.rows.map(({ sentence }) => plain(sentence))).toEqual(['Buy 120.0 kg of fish meal for KES 14,400'])
     expect(plain(found?.total)).toBe('Together KES 14,400.')
