@@ -3,7 +3,7 @@ import { useDataProvider } from 'react-admin'
 import type { z } from 'zod'
 import type { IntakeView } from '#contract/solving'
 import { NUTRIENTS, NUTRIENT_IDS } from '#core/composition/nutrients'
-import { formatPrice } from '../../format/money'
+import { formatAccount } from '../../format/money'
 import { formatNumber, withUnit } from '../../format/numbers'
 import { readTyped } from '../../format/typed'
 import { useStaffWords } from '../../i18n/words'
@@ -68,8 +68,8 @@ const Told = ({ intake }: { intake: Intake }) => {
         energy: withUnit(formatNumber(intake.energyKcal, 0), 'kcal'),
         feed: withUnit(formatNumber(intake.feedG, 0), 'g'),
       })}
-      {intake.costPerBirdDay !== null && ` ${t('perDay.costsDay', { money: formatPrice(intake.costPerBirdDay.toFixed(2)) })}`}
-      {intake.costPerDozenEggs !== null && ` ${t('perDay.costsDozen', { money: formatPrice(intake.costPerDozenEggs.toFixed(2)) })}`}{' '}
+      {intake.costPerBirdDay !== null && ` ${t('perDay.costsDay', { money: formatAccount(intake.costPerBirdDay) })}`}
+      {intake.costPerDozenEggs !== null && ` ${t('perDay.costsDozen', { money: formatAccount(intake.costPerDozenEggs) })}`}{' '}
       {!intake.read && <KnownMark knownBy="memory" />} <span className="k-caption">{t('perDay.source')}</span>
     </p>
   )
