@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { NUTRIENT_IDS, type NutrientId } from '#core/composition/nutrients'
 import { FindingView } from './findings.js'
 import { listQuery, words } from './lists.js'
-import { Instant, KgString, KgView, KnownByWord, MoneyView, PricePerKgString, RequiredText, Text } from './quantities.js'
+import { Instant, KgView, KnownByWord, MoneyView, PricePerKgString, RequiredText, Text } from './quantities.js'
 
 export const VERSION_STATUSES = ['draft', 'submitted', 'approved', 'withdrawn'] as const
 const Nutrient = z.enum(NUTRIENT_IDS as unknown as [NutrientId, ...NutrientId[]])

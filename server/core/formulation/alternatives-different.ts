@@ -6,7 +6,7 @@ import { approximate, type LeftMs, type Searched, SEARCH_GAP, type Settled } fro
 import { HAIR, spanOf, type Span } from './alternatives-span.js'
 import type { FormulaProblem } from './problem.js'
 import { statementOf } from './problem-statement.js'
-import { programOf, type NamedBound, type NamedLimits, type NamedRow } from './program.js'
+import type { NamedBound, NamedLimits, NamedRow } from './program.js'
 import { solveStatement } from './solve-statement.js'
 import type { Statement } from './statement.js'
 
@@ -39,8 +39,8 @@ function changeOf(member: Member, limits: NamedLimits, { problem, from }: Task, 
 }
 
 /**
- * The statement whose answer is as far as can be from the mix `from`. Both weigh the same, so the distance is the sum of what ingredients
- * have more of. An ingredient that had nothing can only have more; one that had some has a switch `s` for more (1) or less (0), and a gain
+ * The statement whose answer keeps the least of the mix `from`: the batch less what is moved. Both weigh the same, so what is moved is the
+ * sum of what ingredients have more of. An ingredient that had nothing can only have more; one that had some has a switch `s` for more (1) or less (0), and a gain
  * `g` with g <= (most - had) s and g <= kg - had s - least (1 - s). An ingredient that cannot have more needs neither.
  */
 function statementOfGains(task: Task, limits: NamedLimits, changes: readonly Change[]): Statement {
@@ -77,7 +77,7 @@ function statementOfGains(task: Task, limits: NamedLimits, changes: readonly Cha
     { id: 'gain', index: gain(k) + 1, side: 'max', value: 1 },
   ])
   const rising = new Set(always.flatMap(({ member }) => member.indices))
-  const costs = Array.from({ length: width }, (_, i) => (i < lots ? (rising.has(i) ? -1 : 0) : (i - lots) % 2 === 0 ? -1 : 0))
+  const costs = Array.from({ length: width }, (_, i) => (i < lots ? (rising.has(i) ? 0 : 1) : (i - lots) % 2 === 0 ? -1 : 0))
   const offset = always.reduce((sum, { had }) => sum + had, 0)
   return {
     ids: [...base.ids, ...switched.flatMap(({ member }) => [`gain of ${member.ingredientId}`, `more of ${member.ingredientId}`])],
@@ -104,10 +104,10 @@ function farthestTowards(task: Task, amounts: readonly number[], solver: Solver)
   const more = members.filter((member) => kgOf(member, amounts) >= kgOf(member, from) - rounding)
   const indices = new Set(more.flatMap((member) => member.indices))
   const limited = withCost(task)
-  const directed = { ...limited, ingredients: limited.ingredients.map((one, i) => ({ ...one, cost: indices.has(i) ? -1 : 0 })) }
+  const directed = { ...limited, ingredients: limited.ingredients.map((one, i) => ({ ...one, cost: indices.has(i) ? 0 : 1 })) }
   const solved = formulate(directed, solver)
   const mix = solved.status === 'optimal' ? mixOf(problem, amountsIn(problem, solved), solver.name) : solved
-  return mix.status === 'optimal' ? { found: mix, value: -movedKg(members, from, amountsIn(problem, mix)) } : null
+  return mix.status === 'optimal' ? { found: mix, value: sizeOf(problem, from) - movedKg(members, from, amountsIn(problem, mix)) } : null
 }
 
 /**
@@ -128,7 +128,7 @@ function byClimbing(task: Task, solver: Solver): Settled | null {
 
 function itself({ problem, from }: Task, solver: Solver): Settled | null {
   const found = mixOf(problem, from, solver.name)
-  return found.status === 'optimal' ? { found, value: 0 } : null
+  return found.status === 'optimal' ? { found, value: sizeOf(problem, from) } : null
 }
 
 /**

@@ -98,7 +98,8 @@ describe('mixes side by side', () => {
     expect(premix?.found).toMatchObject({ status: 'infeasible', conflict: [expect.stringContaining('ingredient/premix/')] })
     expect(premix).toMatchObject({ proven: true, movedPct: null })
     // the cheapest has no barley (reference case), so without it nothing changes
-    expect(barley).toMatchObject({ proven: true, movedPct: 0 })
+    expect(barley?.proven).toBe(true)
+    expect(barley?.movedPct).toBeCloseTo(0, 9)
     const few = only(all, 'at-most')
     if (few.found.status !== 'infeasible') throw new Error(JSON.stringify(few.found))
     expect(few).toMatchObject({ proven: true, movedPct: null })
@@ -213,7 +214,7 @@ describe('out of time', () => {
         return { kind: 'failed', reason: 'time limit before any answer' }
       },
     }
-    const all = alternatives(grower, ASK, slow, () => left)
+    const all = alternatives(grower, { ...ASK, atMost: 7 }, slow, () => left)
     expect(given.length).toBeGreaterThan(0)
     for (const one of given) expect(one.limit).toBeLessThan(one.left)
     // what steps of linear solves find is shown, and not called the best
