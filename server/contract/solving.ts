@@ -105,8 +105,8 @@ export const CurveBody = SolveLimitsBody.extend({
     z.strictObject({ kind: z.literal('limit'), row: z.string().min(1).max(200).describe('the row of a limit as the mix names it') }),
     z.strictObject({ kind: z.literal('price'), ingredientId: Ingredient }),
   ]),
-  from: z.number(),
-  to: z.number(),
+  from: z.number().min(-1_000_000).max(1_000_000),
+  to: z.number().min(-1_000_000).max(1_000_000),
 }).refine(({ from, to }) => from < to, { path: ['from'], message: 'below to' })
 export const CurveView = z
   .object({

@@ -10,7 +10,9 @@ type LimitFacts = MixView['conflict'][number]['limit']
 
 export const isNutrient = (word: string): word is NutrientId => NUTRIENT_IDS.some((id) => id === word)
 
-const decimalsOf = (value: number): number => String(Number(value.toPrecision(12))).split('.')[1]?.length ?? 0
+/** Nobody sets a limit finer than this; what a solver adds behind it is noise (15.9999999999 is 16). */
+const DIGITS_SET = 8
+const decimalsOf = (value: number): number => String(Number(value.toPrecision(DIGITS_SET))).split('.')[1]?.length ?? 0
 
 /** A limit is shown as finely as it was set, and not more coarsely than its nutrient is. */
 export const limitFigure = (value: number, nutrient?: NutrientId): string =>

@@ -52,9 +52,12 @@ const railState = (row: Nutrient): NutrientRail['state'] => (row.state === 'at-m
 
 /** How far the mix may lie from its mean, as far as the certainty asked for reaches; in every twentieth time the words speak. */
 const sureRange = ({ certainty, sd }: Nutrient): Pick<NutrientRail, 'halfRange' | 'timesIn20'> =>
-  certainty === null || sd === null
+  certainty === null
     ? {}
-    : { halfRange: zOf(certainty.asked) * sd, timesIn20: Number((certainty.asked * 20).toPrecision(3)) }
+    : {
+        timesIn20: Number((certainty.asked * 20).toPrecision(3)),
+        ...(sd === null ? {} : { halfRange: zOf(certainty.asked) * sd }),
+      }
 
 type KnownNutrient = Nutrient & { readonly nutrient: NutrientId }
 const known = (row: Nutrient): row is KnownNutrient => isNutrient(row.nutrient)

@@ -15,7 +15,9 @@ export function mixSd(parts: readonly SpreadPart[], nutrient: NutrientId): numbe
   let ownSquares = 0
   const shared = new Map<string, number>()
   for (const { kg, contents, spreads } of parts) {
-    if (kg === 0 || !isKnown(contentOf(contents, nutrient))) continue
+    const content = contentOf(contents, nutrient)
+    // a content of nothing, such as the protein of limestone, is exact
+    if (kg === 0 || !isKnown(content) || content === 0) continue
     const spread = spreads?.[nutrient]
     if (spread === undefined) return null
     const share = kg / total

@@ -19,5 +19,7 @@ export const HEN_ENERGY_TO_C = 35
 export function henEnergyKcal({ weightKg, temperatureC, gainG, eggMassG }: HenDay): number | null {
   const possible = weightKg > 0 && weightKg <= 6 && Math.abs(gainG) <= 50 && eggMassG >= 0 && eggMassG <= 90
   if (!possible || temperatureC < HEN_ENERGY_FROM_C || temperatureC > HEN_ENERGY_TO_C) return null
-  return weightKg ** 0.75 * (173 - 1.95 * temperatureC) + 5.5 * gainG + 2.07 * eggMassG
+  const energy = weightKg ** 0.75 * (173 - 1.95 * temperatureC) + 5.5 * gainG + 2.07 * eggMassG
+  // a hen that wastes away so fast that she would need no feed is none that the equation knows
+  return energy > 0 ? energy : null
 }

@@ -89,11 +89,11 @@ const relaxed =
   }
 
 /** Rows that nobody can give way on: the batch itself, what is in store, and the dose of a medicine. */
-const fixedRows = (rows: readonly string[], asked: Asked): string[] =>
-  rows.filter((row) => {
-    const { kind } = describeLimit(row, asked)
-    return kind === 'batch' || kind === 'stock' || kind === 'medicine'
-  })
+const fixedRows = (found: Formulation, { counted }: PreparedMix, asked: Asked): string[] => [
+  'batch',
+  ...counted.map(({ id }) => `ingredient:${id}:max`),
+  ...conflictOf(found).filter((row) => describeLimit(row, asked)['kind'] === 'medicine'),
+]
 
 const conflictOf = (found: Formulation): readonly string[] => (found.status === 'infeasible' ? found.conflict : [])
 
@@ -112,7 +112,7 @@ export const explainMix = async (means: Means, request: SolveRequest): Promise<E
     problem,
     found,
     budgetMs: BUDGET_MS,
-    fixed: fixedRows(conflictOf(found), asked),
+    fixed: fixedRows(found, prepared, asked),
     priceOf,
   })
   if (answer.kind === 'failed') return { ...NOTHING, reason: answer.reason }

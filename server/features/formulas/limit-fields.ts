@@ -1,6 +1,7 @@
 import type { LimitsBody } from '#contract/formulas'
 import { NUTRIENTS } from '#core/composition/nutrients'
 import { fieldError, MillError, type FieldError } from '#core/errors'
+import { henEnergyKcal } from '#core/requirement/hen-energy'
 import { stageOf } from '#core/requirement/stages'
 import type { Db, Tx } from '#platform/database/client'
 
@@ -46,6 +47,19 @@ const refuseUnknown = async (db: Db | Tx, named: readonly Named[]): Promise<void
   )
 }
 
+/** Limits a bird and day stand on the energy that the hen needs; without that they would be no limits at all. */
+const unknownHen = ({ perDay }: LimitsBody): FieldError[] =>
+  perDay === undefined || henEnergyKcal(perDay.birds) !== null
+    ? []
+    : [
+        {
+          path: 'limits.perDay.birds.gainG',
+          code: 'out-of-range',
+          message: 'a hen whose energy need is above nothing',
+          facts: { ...perDay.birds },
+        },
+      ]
+
 /** What the shapes of the contract cannot see: names that stand twice, and ingredients that the mill does not know. */
 export const checkLimitFields = async (
   db: Db | Tx,
@@ -69,6 +83,8 @@ export const checkLimitFields = async (
       limits.groups.map(({ id }) => id),
       (index) => `limits.groups.${index}.id`,
     ),
+    ...repeated(limits.perDay?.limits.map(({ nutrient }) => nutrient) ?? [], (index) => `limits.perDay.limits.${index}.nutrient`),
+    ...unknownHen(limits),
   ]
   if (wrong.length > 0) throw new MillError('bad-input', {}, wrong)
   const named = [

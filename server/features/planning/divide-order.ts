@@ -19,7 +19,7 @@ export const loadsOf = (total: Grams, { maxLoad, minLoad, scales, name }: Mixer)
 }
 
 /** Within a ten-thousandth of the cheapest: KES 2.50 of a load for KES 25,000. A program that takes longer than this ends with what it has. */
-const SEARCH = { timeLimitMs: 1_500, relativeGap: 1e-4 } as const
+const SEARCH = { timeLimitMs: 4_000, relativeGap: 1e-4 } as const
 /** For all loads of an order; past it the thread is ended. */
 const DEADLINE_MS = 20_000
 

@@ -1,4 +1,5 @@
 import { grams, parseKg, sumGrams, type Grams } from '#core/quantity/mass'
+import { costOf, parsePricePerKg, sumCents, type Cents } from '#core/quantity/money'
 import type { Line } from '#features/stock/ledger'
 import { formatKg } from '#core/quantity/mass'
 import type { Db, Prisma, Tx } from '#platform/database/client'
@@ -46,4 +47,10 @@ export const cancelOpenLoads = async (tx: Tx, { ids }: OpenLoads, reason: string
     where: { id: { in: [...ids] } },
     data: { status: 'cancelled', statusReason: reason, revision: { increment: 1 } },
   })
+}
+
+/** What was paid for what these loads would have taken. */
+export const costOfOpenLoads = async (tx: Tx, { reserved }: OpenLoads): Promise<Cents> => {
+  const lots = await tx.lot.findMany({ where: { id: { in: [...reserved.keys()] } }, select: { id: true, pricePerKg: true } })
+  return sumCents(lots.map(({ id, pricePerKg }) => costOf(reserved.get(id) ?? parseKg('0.000'), parsePricePerKg(pricePerKg.toFixed(4)))))
 }

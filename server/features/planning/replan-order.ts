@@ -1,8 +1,8 @@
 import { ById } from '#contract/lists'
 import { OrderDetailView, ReplanOrderBody } from '#contract/orders'
 import { MillError } from '#core/errors'
-import { formatKg, parseKg } from '#core/quantity/mass'
-import { cents, costOf, formatMoney, parseMoney, parsePricePerKg, sumCents, type Cents } from '#core/quantity/money'
+import { formatKg } from '#core/quantity/mass'
+import { cents, formatMoney, parseMoney } from '#core/quantity/money'
 import { bagKgOfMill } from '#features/orders/bag-size'
 import { orderDetailView, withNames } from '#features/orders/order-view'
 import { releaseReservation, reserveLots } from '#features/stock/ledger'
@@ -12,7 +12,7 @@ import { loadToday } from '#platform/mill-day'
 import { createBatches, lockVersion } from './create-batches.js'
 import { draftLoads, type Draft, type Means } from './draft-plan.js'
 import { refuseChangedLots } from './known-results.js'
-import { cancelOpenLoads, loadOpenLoads, reservedLines, type OpenLoads } from './open-loads.js'
+import { cancelOpenLoads, costOfOpenLoads, loadOpenLoads, reservedLines, type OpenLoads } from './open-loads.js'
 import { plannableOrder } from './plannable-order.js'
 import { asPart } from './unmixed-part.js'
 
@@ -29,12 +29,6 @@ const draftAgain = async (means: Means, asked: { id: string; revision: number; m
   if (before.othersBegun && order.version.id !== order.orderedVersionId)
     throw new MillError('formula-not-approved', { version: order.version.version })
   return { draft: await draftLoads(means, asPart(order, before), asked.mixerId ?? before.mixerId), before }
-}
-
-// What was paid for what these loads would have taken.
-const costBefore = async (tx: Tx, { reserved }: OpenLoads): Promise<Cents> => {
-  const lots = await tx.lot.findMany({ where: { id: { in: [...reserved.keys()] } }, select: { id: true, pricePerKg: true } })
-  return sumCents(lots.map(({ id, pricePerKg }) => costOf(reserved.get(id) ?? parseKg('0.000'), parsePricePerKg(pricePerKg.toFixed(4)))))
 }
 
 const lockOrder = async (tx: Tx, id: string, revision: number): Promise<void> => {
@@ -64,7 +58,7 @@ export const replanOrder = command({
     // Both movements touch lots: all are held beforehand, in the order in which everybody takes them.
     const lotIds = [...new Set([...open.reserved.keys(), ...draft.taken.keys()])].toSorted()
     await tx.$queryRaw`SELECT id FROM lot WHERE id = ANY(${lotIds}::uuid[]) ORDER BY id FOR UPDATE`
-    const costOfOpen = await costBefore(tx, open)
+    const costOfOpen = await costOfOpenLoads(tx, open)
     await cancelOpenLoads(tx, open, reason)
     const about = { orderId: id, happenedAt: now, actorId: actor.userId, reason }
     await releaseReservation(tx, { ...about, id: newId(), lines: reservedLines(open) })

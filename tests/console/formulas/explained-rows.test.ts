@@ -29,6 +29,7 @@ describe('what a limit costs', () => {
     expect(holds({ from: 16.3, to: 16.4, holdsTo: 16.8 })).toBe('from 16.3 % to 16.4 % saves KES 64 a tonne; holds up to 16.8 %.')
     // as the solver gives it: endless decimals
     expect(holds({ holdsTo: 15.4514429139 })).toBe('from 16.5 % to 16.4 % saves KES 64 a tonne; holds down to 15.5 %.')
+    expect(holds({ from: 15, to: 15.9999999999, holdsTo: 16.8 })).toBe('from 15.0 % to 16.0 % saves KES 64 a tonne; holds up to 16.8 %.')
     expect(holds({ holdsTo: null })).toBe('from 16.5 % to 16.4 % saves KES 64 a tonne; holds however far.')
     expect(holds({ holdsTo: 16.45 })).toBe('from 16.5 % to 16.4 % saves KES 64 a tonne; the next step saves less.')
     expect(holds({ holdsTo: 16.4 })).toBe('from 16.5 % to 16.4 % saves KES 64 a tonne')

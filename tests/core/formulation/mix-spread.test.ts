@@ -22,5 +22,6 @@ test('an unknown part adds nothing, a known one without a spread makes it unknow
   const unknown = { kg: 50, contents: { CP: { unknown: true as const } } }
   expect(mixSd([part(50, 2), unknown], 'CP')).toBeCloseTo(1, 12)
   expect(mixSd([part(50, 2), { kg: 50, contents: { CP: 12 } }], 'CP')).toBeNull()
+  expect(mixSd([part(50, 2), { kg: 50, contents: { CP: 0 } }], 'CP')).toBeCloseTo(1, 12)
   expect(mixSd([], 'CP')).toBeNull()
 })

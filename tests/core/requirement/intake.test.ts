@@ -20,6 +20,7 @@ describe('the energy need of a hen', () => {
   test.each([
     { weightKg: 1.75, temperatureC: 36, gainG: 0, eggMassG: 50 },
     { weightKg: 1.75, temperatureC: -1, gainG: 0, eggMassG: 50 },
+    { weightKg: 1.5, temperatureC: 35, gainG: -50, eggMassG: 0 },
     { weightKg: 0, temperatureC: 20, gainG: 0, eggMassG: 50 },
     { weightKg: 60, temperatureC: 20, gainG: 0, eggMassG: 50 },
     { weightKg: 1.75, temperatureC: 20, gainG: 0, eggMassG: -5 },

@@ -119,6 +119,8 @@ test('with the rest cancelled the order is ready, costs what is in the bags, and
   expect(reply.status, reply.text).toBe(200)
   // 499.8 kg x 55.20
   expect(reply.as(OrderDetailView)).toMatchObject({ status: 'ready', kg: '1000.000', baggedKg: '499.800', priceTotal: '27588.96' })
+  // what was given up costs nothing: of two equal loads half of the cost is left
+  expect(Number(reply.as(OrderDetailView).costTotal)).toBeCloseTo(Number(order.costTotal) / 2, 0)
   for (const { id } of Object.values(lots)) expect((await balanceOf(mill.db, id)).reservedKg).toBe('0.000')
   const code = { collectionCode: '1234' }
   const collected = await manager.post(`/orders/${order.id}/collect`, code, { revision: (await read(order.id)).revision })
