@@ -1,5 +1,5 @@
 import type { Agent } from '../support/agent.js'
-import { dayFromNow } from '../support/builders/orders.js'
+import { dayFromNow } from '../support/builders/days.js'
 import { LotView } from '#contract/lots'
 import { SupplierView } from '#contract/suppliers'
 

@@ -3,7 +3,7 @@ import { VersionView, type LimitsBody } from '#contract/formulas'
 import { BatchDetailView } from '#contract/production'
 import { OrderDetailView, OrderView } from '#contract/orders'
 import type { Agent, Reply } from '../support/agent.js'
-import { dayFromNow } from '../support/builders/orders.js'
+import { dayFromNow } from '../support/builders/days.js'
 import { PASSWORD } from '../support/users.js'
 
 export type Version = z.infer<typeof VersionView>

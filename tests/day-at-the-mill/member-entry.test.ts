@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { makeVersion } from '../support/builders/formulas.js'
 import { makeFlock } from '../support/builders/members.js'
 import { prepareMill } from '../support/builders/mill.js'
+import { dayFromNow } from '../support/builders/days.js'
 import { makeOrder } from '../support/builders/orders.js'
 import { openMill, type Mill } from '../support/mill.js'
 import { PASSWORD, type TestUser } from '../support/users.js'
@@ -140,7 +141,7 @@ describe.skipIf(!browserPath)('the member', { timeout: 60_000 }, () => {
     await page.getByRole('button', { name: 'Ongeza kuku hawa' }).click()
     await page.getByText('Siku hii haijafika').waitFor()
     expect(await page.getByLabel('Unawaitaje').inputValue()).toBe('Banda jipya')
-    await page.getByLabel('Tarehe ya kuanguliwa').fill(new Date(Date.now() - 70 * 86_400_000).toISOString().slice(0, 10))
+    await page.getByLabel('Tarehe ya kuanguliwa').fill(dayFromNow(-70))
     await page.getByRole('button', { name: 'Ongeza kuku hawa' }).click()
     await page.getByRole('heading', { name: 'Banda jipya' }).waitFor()
     const added = await mill.db.flock.findMany({ where: { memberId: user.memberId ?? '', name: 'Banda jipya' } })

@@ -4,7 +4,7 @@ import { OrderView } from '#contract/orders'
 import { proveStock } from '#features/stock/ledger'
 import { makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
-import { dayFromNow } from '../../support/builders/orders.js'
+import { dayFromNow } from '../../support/builders/days.js'
 import { makePlannedOrder, mixAll, usualLines } from '../../support/builders/production.js'
 import { openMill } from '../../support/mill.js'
 

@@ -4,6 +4,7 @@ import { loadMixLotsById } from '#features/lots/lots-for-mix'
 import { prepareMill } from '../../support/builders/mill.js'
 import { makeLot, type BuiltLot } from '../../support/builders/lots.js'
 import { limitsOf } from '../../support/builders/formulas.js'
+import { dayFromNow } from '../../support/builders/days.js'
 import { openMill } from '../../support/mill.js'
 
 const mill = await openMill()
@@ -110,7 +111,7 @@ describe('solving limits without keeping them', () => {
     const before = await solve({ limits, batchKg: '100' })
     expect(taken(before)).toEqual([cheap.id])
     const late = { analyte: 'aflatoxin_total', value: 60, unit: 'ug/kg', method: 'strip', confirmed: true }
-    const sheet = { laboratory: 'Test laboratory', results: [{ ...late, measuredOn: new Date().toISOString().slice(0, 10) }] }
+    const sheet = { laboratory: 'Test laboratory', results: [{ ...late, measuredOn: dayFromNow(0) }] }
     const recorded = await (await mill.as('laboratory')).post(`/lots/${cheap.id}/assays`, sheet)
     expect(recorded.status, recorded.text).toBe(201)
     const after = await solve({ limits, batchKg: '100' })

@@ -4,7 +4,7 @@ import { RecordedAssaysView } from '#contract/laboratory'
 import { AssayView, LotDetailView } from '#contract/lots'
 import { makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
-import { dayFromNow } from '../../support/builders/orders.js'
+import { dayFromNow } from '../../support/builders/days.js'
 import { openMill } from '../../support/mill.js'
 
 const mill = await openMill()

@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { FlockView, MemberView } from '#contract/members'
 import { makeFlock, makeMember } from '../../support/builders/members.js'
 import { prepareMill } from '../../support/builders/mill.js'
-import { dayFromNow } from '../../support/builders/orders.js'
+import { dayFromNow } from '../../support/builders/days.js'
 import { openMill } from '../../support/mill.js'
 
 const mill = await openMill()

@@ -3,7 +3,7 @@ import { OrderView } from '#contract/orders'
 import { prepareMill } from '../../support/builders/mill.js'
 import { makeVersion } from '../../support/builders/formulas.js'
 import { makeFlock } from '../../support/builders/members.js'
-import { dayFromNow } from '../../support/builders/orders.js'
+import { dayFromNow } from '../../support/builders/days.js'
 import { openMill, type SignedIn } from '../../support/mill.js'
 
 const mill = await openMill()

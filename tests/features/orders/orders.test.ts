@@ -3,7 +3,8 @@ import { OfferView, OrderDetailView, OrderView } from '#contract/orders'
 import { prepareMill } from '../../support/builders/mill.js'
 import { LAYER_LIMITS, makeVersion, type BuiltVersion } from '../../support/builders/formulas.js'
 import { makeFlock } from '../../support/builders/members.js'
-import { dayFromNow, makeOrder } from '../../support/builders/orders.js'
+import { dayFromNow } from '../../support/builders/days.js'
+import { makeOrder } from '../../support/builders/orders.js'
 import { openMill, type SignedIn } from '../../support/mill.js'
 
 const mill = await openMill()

@@ -9,7 +9,8 @@ import { limitsOf, makeVersion } from '../../support/builders/formulas.js'
 import { balanceOf, makeLot } from '../../support/builders/lots.js'
 import { makeFlock } from '../../support/builders/members.js'
 import { prepareMill } from '../../support/builders/mill.js'
-import { dayFromNow, makeLayerLots, makeMixer, makeOrder, type LayerLots } from '../../support/builders/orders.js'
+import { dayFromNow } from '../../support/builders/days.js'
+import { makeLayerLots, makeMixer, makeOrder, type LayerLots } from '../../support/builders/orders.js'
 import { openMill } from '../../support/mill.js'
 
 const mill = await openMill()

@@ -1,3 +1,4 @@
+import { dayFromNow } from './days.js'
 import type { Db } from '#platform/database/client'
 import { newId } from '#platform/new-id'
 
@@ -28,14 +29,13 @@ export type FlockFacts = {
 /** A flock of so many weeks of age today; layers in lay unless said otherwise. */
 export const makeFlock = async (db: Db, facts: FlockFacts = {}): Promise<{ id: string; memberId: string }> => {
   const memberId = facts.memberId ?? (await makeMember(db)).id
-  const hatchedOn = new Date(Date.now() - (facts.ageWeeks ?? 30) * 7 * 86_400_000)
   const { id } = await db.flock.create({
     data: {
       id: newId(),
       memberId,
       name: facts.name ?? 'Hens behind the house',
       flockType: facts.flockType ?? 'layer',
-      hatchedOn: new Date(`${hatchedOn.toISOString().slice(0, 10)}T00:00:00Z`),
+      hatchedOn: new Date(`${dayFromNow(-7 * (facts.ageWeeks ?? 30))}T00:00:00Z`),
       birds: facts.birds ?? 200,
       laying: facts.laying ?? (facts.ageWeeks ?? 30) >= 20,
       createdAt: new Date(),

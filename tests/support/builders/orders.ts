@@ -3,6 +3,7 @@ import { newId } from '#platform/new-id'
 import { createUser } from '../users.js'
 import { makeLot, type BuiltLot } from './lots.js'
 import { makeVersion } from './formulas.js'
+import { dayFromNow } from './days.js'
 import { makeFlock } from './members.js'
 
 let count = 0
@@ -37,9 +38,6 @@ export type OrderFacts = {
   readonly dueOn?: string
 }
 export type BuiltOrder = { readonly id: string; readonly number: number; readonly memberId: string; readonly revision: number }
-
-/** So many days from today, YYYY-MM-DD. */
-export const dayFromNow = (days: number): string => new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10)
 
 /** An order as the counter placed it. */
 export const makeOrder = async (db: Db, facts: OrderFacts = {}): Promise<BuiltOrder> => {

@@ -1,3 +1,4 @@
+import { dayFromNow } from './days.js'
 import { allowedRange } from '#core/milling/scales'
 import { formatKg, grams, gramsFromFloatKg } from '#core/quantity/mass'
 import { reserveLots } from '#features/stock/ledger'
@@ -67,7 +68,7 @@ const reserve = (tx: Tx, orderId: string, actorId: string, parts: readonly Weigh
     lines: parts.map(({ lotId, kg }) => ({ lotId, kg: formatKg(gramsFromFloatKg(kg * loads)) })),
     happenedAt: new Date(),
     actorId,
-    today: new Date().toISOString().slice(0, 10),
+    today: dayFromNow(0),
   })
 
 /** Maize, soya and salt for a load of 100 kg that no safety check blocks for pullets of the default formula; no recipe. */
