@@ -16,7 +16,6 @@ export type IngredientRow = Sides & { readonly ingredientId: string }
 export type GroupRow = Sides & { readonly id: string; readonly ingredientIds: readonly string[] }
 export type RatioRow = Sides & { readonly id: string; readonly numerator: NutrientId; readonly denominator: NutrientId }
 export type MedicationRow = { readonly active: string; readonly mgPerKg: string; readonly ingredientId: string }
-export type LimitRow = NutrientRow | IngredientRow | GroupRow | RatioRow
 
 export type VersionForm = {
   readonly nutrients: readonly NutrientRow[]

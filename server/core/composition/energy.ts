@@ -1,3 +1,6 @@
+/** MJ/kg for one per cent of each, by the regulation below. */
+export const COMPOUND_FEED_WEIGHTS = { CP: 0.1551, EE: 0.3431, starch: 0.1669, sugars: 0.1301 } as const
+
 /**
  * Metabolisable energy of a compound poultry feed in MJ/kg by Regulation (EC) 152/2009, Annex VII (read; `mill_practice.csv`
  * FOR-01), from crude protein, fat, starch and total sugars in per cent as-fed. It checks a finished feed; of a
@@ -11,7 +14,8 @@ export const compoundFeedEnergyMjPerKg = (feed: {
 }): number | undefined => {
   const { proteinPct, fatPct, starchPct, sugarsPct } = feed
   if (proteinPct === undefined || fatPct === undefined || starchPct === undefined || sugarsPct === undefined) return undefined
-  return 0.1551 * proteinPct + 0.3431 * fatPct + 0.1669 * starchPct + 0.1301 * sugarsPct
+  const { CP, EE, starch, sugars } = COMPOUND_FEED_WEIGHTS
+  return CP * proteinPct + EE * fatPct + starch * starchPct + sugars * sugarsPct
 }
 
 /** 1 MJ = 239.006 kcal (4.184 kJ a kcal; `mill_practice.csv` FOR-01 and FOR-09). */

@@ -1,13 +1,10 @@
 import type { AnalyteId } from './analytes.js'
-import { compoundFeedEnergyMjPerKg, KCAL_PER_MJ } from './energy.js'
+import { COMPOUND_FEED_WEIGHTS, compoundFeedEnergyMjPerKg, KCAL_PER_MJ } from './energy.js'
 import { followedKnownBy, spreadParts, type LotValue, type LotValues } from './lot-value.js'
 import type { NutrientId } from './nutrients.js'
 import { addLinked, addSpreads, scaleSpread, type Spread } from './spread.js'
 
 export const ENERGY_INPUTS = ['CP', 'EE', 'starch', 'sugars'] as const satisfies readonly (NutrientId & AnalyteId)[]
-/** The equation at one per cent of each input, MJ/kg (Regulation 152/2009, Annex VII; `energy.ts`). */
-const WEIGHTS = { CP: 0.1551, EE: 0.3431, starch: 0.1669, sugars: 0.1301 } as const satisfies Record<(typeof ENERGY_INPUTS)[number], number>
-
 /** The official tolerance of the equation is 0.4 MJ/kg (`mill_practice.csv` FOR-02, read), taken as two standard deviations. */
 const EQUATION_SD_KCAL = (0.4 / 2) * KCAL_PER_MJ
 
@@ -37,7 +34,7 @@ const energyOf = (values: Pick<LotValues, (typeof ENERGY_INPUTS)[number]>): numb
 const inputSpread = (values: LotValues): Spread | undefined => {
   const spreads = ENERGY_INPUTS.map((nutrient) => {
     const value: LotValue = values[nutrient]
-    return value.value === null || value.spread === undefined ? undefined : scaleSpread(value.spread, WEIGHTS[nutrient])
+    return value.value === null || value.spread === undefined ? undefined : scaleSpread(value.spread, COMPOUND_FEED_WEIGHTS[nutrient])
   })
   const known = spreads.filter((spread) => spread !== undefined)
   return known.length < ENERGY_INPUTS.length ? undefined : addLinked(...known)

@@ -108,9 +108,8 @@ export const followShare = (
   if (before.value === null || before.value <= 0) return values
   const factor = after.value / before.value
   const step = { code, facts: { before: before.value, after: after.value, factor } }
-  const parent = before
   const changed: Partial<Record<NutrientId, LotValue>> = {}
-  for (const nutrient of nutrients) changed[nutrient] = followParent(values[nutrient], { before: parent, after, factor, step })
+  for (const nutrient of nutrients) changed[nutrient] = followParent(values[nutrient], { before, after, factor, step })
   return { ...values, ...changed }
 }
 

@@ -3,7 +3,7 @@ import { assayErrorOf, samplingSd, type AssayErrorRow } from './assay-error.js'
 import type { Reading, Result } from './assays.js'
 import { pooledObservation, updateBelief, type Observation } from './belief.js'
 import { spreadParts, type KnownValue, type LotValue, type Step } from './lot-value.js'
-import { addSpreads, scaleSpread, totalSd, type Spread } from './spread.js'
+import { addSpreads, totalSd, type Spread } from './spread.js'
 
 export type Measuring = {
   readonly errors: readonly AssayErrorRow[]
@@ -103,7 +103,3 @@ export const measuredValue = (result: Result, old: LotValue, measuring: Measurin
     from: [...old.from, result.step, updatedStep(result, facts)],
   }
 }
-
-/** The spread of a product that is scaled by a factor with its own relative spread. */
-export const scaledWith = (value: number, spread: Spread | undefined, factor: number, factorSpread: Spread): Spread | undefined =>
-  spread && addSpreads(scaleSpread(spread, factor), scaleSpread(factorSpread, value * factor))

@@ -16,7 +16,6 @@ import {
 } from './alternatives-mix.js'
 import { shareOf, tangentsAt, timely, withinTime, type LeftMs, type Searched } from './alternatives-search.js'
 import type { Solver } from './linear-program.js'
-import { mixProblem, type MixRequest } from './mix-problem.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf, programOf } from './program.js'
 
@@ -118,7 +117,7 @@ function told({ problem, members, amounts }: Task, { kind, ingredientId = null, 
  * re-checked. Where there is no cheapest mix it is the only answer, with its conflict. `leftMs` says how much time is left: searches end with
  * it, and what was not reached is `failed` for the time limit.
  */
-export function alternativesOf(
+export function alternatives(
   problem: FormulaProblem,
   ingredientOf: IngredientOf,
   ask: AlternativesAsk,
@@ -137,13 +136,3 @@ export function alternativesOf(
   const few = told(task, { kind: 'at-most', atMost: k }, fewer(task, k))
   return [told(task, { kind: 'cheapest' }, { found: cheapest, proven: true }), ...lacking, few, different]
 }
-
-/** The same for lots and limits as people set them. */
-export const alternatives = (request: MixRequest, ask: AlternativesAsk, solver: Solver, leftMs: LeftMs): readonly Alternative[] =>
-  alternativesOf(
-    mixProblem(request).problem,
-    Object.fromEntries(request.lots.map((lot) => [lot.id, lot.ingredientId])),
-    ask,
-    solver,
-    leftMs,
-  )

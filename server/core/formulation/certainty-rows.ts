@@ -18,6 +18,9 @@ export type CertainRow = {
 
 export const isCertain = ({ z = 0 }: ProblemNutrient): boolean => z !== 0
 
+/** Whether some limit asks for certainty: the limits are then curved, and no linear program states them exactly. */
+export const hasCertainty = (problem: FormulaProblem): boolean => (problem.nutrients ?? []).some(isCertain)
+
 const spreadOf = (spreads: { readonly [nutrient: string]: Spread } | undefined, nutrient: string): Spread | undefined =>
   spreads && Object.hasOwn(spreads, nutrient) ? spreads[nutrient] : undefined
 

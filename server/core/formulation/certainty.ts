@@ -2,7 +2,7 @@ import { certainConflictOf } from './certainty-conflict.js'
 import { certaintyViolations } from './certainty-recheck.js'
 import { certaintyReport, withCertainty } from './certainty-report.js'
 import { interiorGuess } from './certainty-interior.js'
-import { certainRowsOf, cutAt, isCertain, missOf, type CertainRow } from './certainty-rows.js'
+import { certainRowsOf, cutAt, missOf, type CertainRow } from './certainty-rows.js'
 import type { Formulation } from './formulation.js'
 import type { LinearOutcome, LinearProgram } from './linear-program.js'
 import { provenBound } from './optimality.js'
@@ -169,6 +169,3 @@ export function formulateCertain(problem: FormulaProblem, solver: AnySolver, opt
     (options.near ?? []).flatMap((amounts) => certain.map((row) => cutAt(row, amounts))),
   )
 }
-
-/** Whether a problem asks for certainty anywhere. */
-export const asksCertainty = (problem: FormulaProblem): boolean => (problem.nutrients ?? []).some(isCertain)

@@ -3,10 +3,11 @@ import { roundedOutwards, stepOf } from './explain-step.js'
 import type { Formulation, OptimalFormulation } from './formulate.js'
 import type { LinearSolver } from './linear-program.js'
 import { leastCost, type Tangent } from './parametric-certain.js'
-import { hasCertainty, hasWholeAmounts } from './parametric-limit.js'
+import { hasCertainty } from './certainty-rows.js'
+import { hasWholeAmounts } from './parametric-limit.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf } from './program.js'
-import { sharedPriceRange } from './ranges.js'
+import { priceRange, type PriceGroup } from './ranges.js'
 import { coneAt } from './ranges-cone.js'
 import { relaxationsOf, type Relaxation } from './relax.js'
 import { describeRow, type RowMeaning } from './row-id.js'
@@ -53,8 +54,6 @@ export type ExplainOptions = {
   readonly priceOf?: { readonly [id: string]: string } | undefined
 }
 
-type PriceGroup = { readonly id: string; readonly indices: readonly number[] }
-
 /** The ingredients by what their price is called, the one that the mix has most of first. */
 function priceGroups({ ingredients }: FormulaProblem, x: readonly number[], priceOf: ExplainOptions['priceOf'] = {}): PriceGroup[] {
   const groups = new Map<string, number[]>()
@@ -78,7 +77,8 @@ function ingredientsOf(
 ) {
   const cone = coneAt(limitsOf(problem), x)
   const size = Math.max(1e-9, ...x.map(Math.abs))
-  return groups.flatMap(({ id, indices }): ExplainedIngredient[] => {
+  return groups.flatMap((group): ExplainedIngredient[] => {
+    const { id, indices } = group
     if (!mayGoOn()) return []
     const used = indices.some((i) => Math.abs(x[i] ?? 0) > 1e-9 * size)
     const base = { ingredientId: id, price: problem.ingredients[indices[0] ?? -1]?.cost ?? Number.NaN }
@@ -86,7 +86,7 @@ function ingredientsOf(
       const entries = indices.flatMap((i) => found.breakEvenPrices[problem.ingredients[i]?.id ?? ''] ?? [])
       return [used ? { ...base, used } : { ...base, used, breakEven: priceOrNone(entries.length > 0 ? Math.max(...entries) : null) }]
     }
-    const range = sharedPriceRange({ id, indices, used }, cone, solver)
+    const range = priceRange(group, used, cone, solver)
     return [
       used
         ? { ...base, used, stays: { from: priceOrNone(range.from), to: range.to } }

@@ -1,4 +1,5 @@
-import { asksCertainty, formulateCertain } from './certainty.js'
+import { formulateCertain } from './certainty.js'
+import { hasCertainty } from './certainty-rows.js'
 import type { Formulation } from './formulation.js'
 import type { FormulaProblem } from './problem.js'
 import { statementOf } from './problem-statement.js'
@@ -15,7 +16,7 @@ export { statementOf } from './problem-statement.js'
  * other code (see `solveStatement`); otherwise the answer is `failed` with the reason.
  */
 export function formulate(problem: FormulaProblem, solver: AnySolver, options: SolveOptions = {}): Formulation {
-  if (asksCertainty(problem)) return formulateCertain(problem, solver, options)
+  if (hasCertainty(problem)) return formulateCertain(problem, solver, options)
   const unknown = unknownContent(problem)
   if (unknown !== null) return failed('unknown-content', unknown)
   return solveStatement(statementOf(problem), solver, options)

@@ -1,7 +1,7 @@
 import { interiorGuess } from './certainty-interior.js'
 import { certainRowsOf, cutAt, missOf, type CertainRow } from './certainty-rows.js'
 import type { LinearOutcome, LinearSolver } from './linear-program.js'
-import { hasCertainty } from './parametric-limit.js'
+import { hasCertainty } from './certainty-rows.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf, programOf, type NamedLimits, type NamedRow } from './program.js'
 

@@ -1,4 +1,3 @@
-import { isCertain } from './certainty-rows.js'
 import { valueOf, type FormulaProblem } from './problem.js'
 import type { Side } from './row-id.js'
 
@@ -123,6 +122,3 @@ export function entryOf(problem: FormulaProblem, place: LimitPlace): LimitEntry 
 export const hasWholeAmounts = (problem: FormulaProblem): boolean =>
   (problem.logic?.length ?? 0) > 0 ||
   problem.ingredients.some((one) => one.integer === true || one.increment !== undefined || one.minIfUsed !== undefined)
-
-/** Whether some limit asks for certainty: the limits are then curved, and no linear program states them exactly. */
-export const hasCertainty = (problem: FormulaProblem): boolean => (problem.nutrients ?? []).some(isCertain)

@@ -50,17 +50,13 @@ const sparse = (dense: readonly number[], name: string, lower: number | null, up
 }
 
 /**
- * The cheapest step away from a mix while its edges move by `shift` (missing: they stay), the step of one amount being given by `step`
- * (which then costs nothing itself): its cost is the one-sided derivative of the least cost, whatever basis the solver ended in.
+ * The cheapest step away from a mix while its edges move by `shift` (null: they stay): its cost is the one-sided derivative of the least
+ * cost, whatever basis the solver ended in.
  */
-export function stepProgram(cone: Cone, shift: Shift | null, step: { readonly index: number; readonly by: 1 | -1 } | null): LinearProgram {
+export function stepProgram(cone: Cone, shift: Shift | null): LinearProgram {
   const variables = cone.costs.map((cost, i): LinearVariable => {
     const edges = cone.amounts[i]
-    const lower = edges?.low ? (shift?.low[i] ?? 0) : null
-    const upper = edges?.high ? (shift?.high[i] ?? 0) : null
-    if (step?.index !== i) return { name: `x${i}`, cost, lower, upper }
-    const blocked = (edges?.low && step.by < 0) || (edges?.high && step.by > 0)
-    return { name: `x${i}`, cost: 0, lower: blocked ? 1 : step.by, upper: blocked ? -1 : step.by }
+    return { name: `x${i}`, cost, lower: edges?.low ? (shift?.low[i] ?? 0) : null, upper: edges?.high ? (shift?.high[i] ?? 0) : null }
   })
   const rows = cone.rows.map(({ index, dense, edges }, i) => {
     const by = shift?.rows[index] ?? 0

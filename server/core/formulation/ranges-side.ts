@@ -83,7 +83,7 @@ function sideOf(
   direction: 1 | -1,
   solver: LinearSolver,
 ): LimitSide | null {
-  const outcome = solver.solve(stepProgram(cone, shiftOf(moving, limits, direction), null))
+  const outcome = solver.solve(stepProgram(cone, shiftOf(moving, limits, direction)))
   if (outcome.kind !== 'optimal') return null
   return { slope: direction * outcome.objective, ...holdsTo(moving, cone, outcome, now, direction, solver) }
 }

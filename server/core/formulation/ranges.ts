@@ -1,5 +1,5 @@
 import type { LinearSolver } from './linear-program.js'
-import { entryOf, hasCertainty, hasWholeAmounts, limitAt, placeOf, type LimitPlace } from './parametric-limit.js'
+import { entryOf, limitAt, placeOf, type LimitPlace } from './parametric-limit.js'
 import { limitsWith, movingLimit, type MovingLimits } from './parametric-program.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf, type NamedLimits } from './program.js'
@@ -23,9 +23,6 @@ export type LimitRange = {
 /** Between which prices of one ingredient the mix stays as it is; null is no end. An unused one enters below `from`. */
 export type PriceRange = { readonly ingredientId: string; readonly used: boolean; readonly from: number | null; readonly to: number | null }
 
-/** Whether ranges can be told at all: whole amounts make the cost jump, and certainty bends the limits. */
-export const canRange = (problem: FormulaProblem): boolean => !hasWholeAmounts(problem) && !hasCertainty(problem)
-
 /** A coefficient moves its row by the amounts it multiplies: right for a small step, and how far is not told. */
 function coefficientRange(
   problem: FormulaProblem,
@@ -41,7 +38,7 @@ function coefficientRange(
   const stay = limits.costs.map(() => 0)
   const side = (direction: 1 | -1): LimitSide | null => {
     const rows = limits.rows.map((row) => (row.id === rowId ? rate * direction : 0))
-    const outcome = solver.solve(stepProgram(cone, { rows, low: stay, high: stay }, null))
+    const outcome = solver.solve(stepProgram(cone, { rows, low: stay, high: stay }))
     return outcome.kind === 'optimal' ? { slope: direction * outcome.objective } : null
   }
   return { rowId, side: place.side, limit: limitAt(problem, place), perUnit: null, below: side(-1), above: side(1) }
@@ -92,54 +89,36 @@ export function rowRange(limits: NamedLimits, x: readonly number[], rowId: strin
   return { rowId, side, limit: now, perUnit: 1, ...sidesOf(moving, limitsWith(moving, now), x, now, solver) }
 }
 
-/**
- * Between which prices of one ingredient the mix stays the cheapest: the price at which some exchange against it begins to pay. Exact, one
- * program a side.
- */
-export function priceRange(ingredientId: string, cone: Cone, index: number, used: boolean, solver: LinearSolver): PriceRange {
-  const exchange = (by: 1 | -1): number | null => {
-    const outcome = solver.solve(stepProgram(cone, null, { index, by }))
-    return outcome.kind === 'optimal' ? -by * outcome.objective : null
-  }
-  return {
-    ingredientId,
-    used,
-    from: exchange(1),
-    to: used ? exchange(-1) : null,
-  }
-}
+/** Ingredients whose prices move together, such as all lots of one: the price is that of the first, the others keep their distance from it. */
+export type PriceGroup = { readonly id: string; readonly indices: readonly number[] }
 
 /**
- * The same for several ingredients whose prices move together, such as all lots of one: the price is that of the first, the others keep
- * their distance from it, and the mix stays as long as the amount of all of them together does.
+ * Between which prices the mix keeps the amount of such ingredients together: the price at which some exchange against them begins to pay.
+ * Exact, one program a side.
  */
-export function sharedPriceRange(
-  group: { readonly id: string; readonly indices: readonly number[]; readonly used: boolean },
-  cone: Cone,
-  solver: LinearSolver,
-): PriceRange {
-  const own = cone.costs[group.indices[0] ?? -1] ?? Number.NaN
-  const costs = cone.costs.map((cost, i) => (group.indices.includes(i) ? cost - own : cost))
-  const free = stepProgram({ ...cone, costs }, null, null)
+export function priceRange({ id, indices }: PriceGroup, used: boolean, cone: Cone, solver: LinearSolver): PriceRange {
+  const own = cone.costs[indices[0] ?? -1] ?? Number.NaN
+  const costs = cone.costs.map((cost, i) => (indices.includes(i) ? cost - own : cost))
+  const free = stepProgram({ ...cone, costs }, null)
   const exchange = (by: 1 | -1): number | null => {
     const together = {
       name: `r${free.rows.length}`,
       lower: by,
       upper: by,
-      columns: [...group.indices],
-      coefficients: group.indices.map(() => 1),
+      columns: indices.toSorted((a, b) => a - b),
+      coefficients: indices.map(() => 1),
     }
     const outcome = solver.solve({ variables: free.variables, rows: [...free.rows, together] })
     return outcome.kind === 'optimal' ? -by * outcome.objective : null
   }
-  return { ingredientId: group.id, used: group.used, from: exchange(1), to: group.used ? exchange(-1) : null }
+  return { ingredientId: id, used, from: exchange(1), to: used ? exchange(-1) : null }
 }
 
 /** The price ranges of the amounts of a statement in rows, by their ids; an unused one has its break-even price as `from`. */
 export function pricesStaying(limits: NamedLimits, ids: readonly string[], x: readonly number[], solver: LinearSolver): PriceRange[] {
   const cone = coneAt(limits, x)
   const size = Math.max(1e-9, ...x.map(Math.abs))
-  return ids.map((id, i) => priceRange(id, cone, i, Math.abs(x[i] ?? 0) > 1e-9 * size, solver))
+  return ids.map((id, i) => priceRange({ id, indices: [i] }, Math.abs(x[i] ?? 0) > 1e-9 * size, cone, solver))
 }
 
 /** The price ranges of all ingredients of a cheapest mix. */

@@ -46,9 +46,6 @@ export function parsePricePerKg(text: string): PricePerKg {
 /** A price per kilogram with four decimals, exact. */
 export const formatPricePerKg = (value: PricePerKg): string => format(value, 10_000, 4)
 
-/** A price as a floating number of the currency per kilogram, for formulation only. */
-export const priceFloat = (value: PricePerKg): number => value / 10_000
-
 /**
  * What a mass costs at a price per kilogram, to the nearest cent, halves away from zero (so that a reversal is exactly the opposite).
  * The product is exact: grams x ten-thousandths = 1e-7 of the currency, divided once.

@@ -1,5 +1,5 @@
 import { doseRuleOf } from '#core/safety/dose-table'
-import type { DoseRule, SafetyRule, SafetyTables } from '#core/safety/rows'
+import type { SafetyRule, SafetyTables } from '#core/safety/rows'
 import type { Db, Prisma, Tx } from '#platform/database/client'
 import { keepReference } from '#platform/database/kept-reference'
 
@@ -47,5 +47,3 @@ export const loadSafetyTables: (db: Db | Tx) => Promise<SafetyTables> = keepRefe
   const rows = await db.coccidiostat.findMany({ where: { minMgPerKg: { not: '' } }, orderBy: { id: 'asc' } })
   return { rules, doses: rows.map((row) => doseRuleOf(row, rules)) }
 })
-
-export const loadCoccidiostats = async (db: Db | Tx): Promise<readonly DoseRule[]> => (await loadSafetyTables(db)).doses

@@ -1,4 +1,4 @@
-import { alternativesOf, type Alternative, type AlternativesAsk, type IngredientOf } from '#core/formulation/alternatives'
+import { alternatives, type Alternative, type AlternativesAsk, type IngredientOf } from '#core/formulation/alternatives'
 import type { AssayTest } from '#core/formulation/assay-belief'
 import { nextBestAssays, type AssayRanking } from '#core/formulation/assay-worth'
 import { costOfCertainty, type CertaintyCost } from '#core/formulation/certainty-cost'
@@ -60,7 +60,7 @@ export const TASKS = {
   explain: ({ problem, found, budgetMs, fixed, priceOf }: Explained): Explanation =>
     explain(problem, found, solver, { mayGoOn: until(budgetMs), mayChange: (rowId) => !fixed.includes(rowId), priceOf }),
   alternatives: ({ problem, ingredientOf, ask, budgetMs }: Compared): readonly Alternative[] =>
-    alternativesOf(problem, ingredientOf, ask, solver, leftOf(budgetMs)),
+    alternatives(problem, ingredientOf, ask, solver, leftOf(budgetMs)),
   assayWorth: ({ problem, tests, evaluate }: Tested): AssayRanking => nextBestAssays(problem, tests, solver, { evaluate }),
   certaintyCost: (problem: FormulaProblem): CertaintyCost => costOfCertainty(problem, solver),
   curve: ({ problem, of, range }: Curved): Curve | NoCurve =>
