@@ -1,6 +1,6 @@
 import type { LinearSolver } from './linear-program.js'
 import { stepOf } from './explain-step.js'
-import { limitAt, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
+import { entryOf, limitAt, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf } from './program.js'
 import { limitRange, type LimitRange } from './ranges.js'
@@ -105,4 +105,25 @@ export function explainBySolving({ problem, cost, massKg, costAt }: LimitTask, r
   const ways = place.side === 'min' ? [eased(-1, place)] : place.side === 'max' ? [eased(1, place)] : [eased(-1, place), eased(1, place)]
   const best = ways.sort((a, b) => b.savesPerTonne - a.savesPerTonne)[0]
   return best ? { rowId, meaning: describeRow(rowId), side: place.side, limit, ...best } : null
+}
+
+/**
+ * The same by the limit's price alone, without another solve: right for small steps. Null for the batch, and for a limit that costs nothing.
+ * `price`: change of the cost per unit of the row's right-hand side, as an optimal formulation carries it.
+ */
+export function explainByPrice(
+  { problem, x, massKg }: Pick<LimitTask, 'problem' | 'x' | 'massKg'>,
+  rowId: string,
+  price: number,
+): ExplainedLimit | null {
+  const place = placeOf(problem, rowId, sideAt(problem, x, rowId))
+  if (!place || place.kind === 'batch' || price === 0) return null
+  const limit = limitAt(problem, place)
+  const entry = entryOf(problem, place)
+  const perUnit =
+    entry.kind === 'right-hand-side' ? entry.perUnit : entry.weights.reduce((sum, weight, i) => sum + weight * (x[i] ?? Number.NaN), 0)
+  const slope = price * perUnit
+  const easedTo = stepped(limit, slope > 0 ? -1 : 1, stepOf(rowId, limit, wholeOf(problem, massKg)))
+  const savesPerTonne = (Math.abs(slope * (easedTo - limit)) / massKg) * 1000
+  return { rowId, meaning: describeRow(rowId), side: place.side, limit, easedTo, savesPerTonne }
 }

@@ -16,6 +16,8 @@ export type RatioLimit = {
   readonly id: string
   readonly numerator: NutrientId
   readonly denominator: NutrientId
+  /** The numerator counts so many times; missing: once. */
+  readonly times?: number | undefined
   readonly min?: number | undefined
   readonly max?: number | undefined
 }

@@ -47,8 +47,8 @@ function askedByRatio(ratio: RatioLimit): Asked[] {
   return [...(min ? from('min', 'max') : []), ...(max ? from('max', 'min') : [])]
 }
 
-/** Limits a bird and day are ratios to energy, because birds eat to their energy need. */
-const ratiosOf = (limits: FormulaLimits): readonly RatioLimit[] => [...limits.ratios, ...perDayRatios(limits.perDay)]
+/** All ratio limits: limits a bird and day are ratios to energy, because birds eat to their energy need. */
+export const ratiosOf = (limits: FormulaLimits): readonly RatioLimit[] => [...limits.ratios, ...perDayRatios(limits.perDay)]
 
 function askedBy(limits: FormulaLimits): Asked[] {
   const ofNutrients = limits.nutrients.flatMap((limit): Asked[] => {
@@ -125,12 +125,21 @@ function nutrientLimits(limit: NutrientLimit): ProblemNutrient[] {
 
 function ratioLimits(ratio: RatioLimit): ProblemRatio[] {
   const { min, max } = limited(ratio)
-  const worth = (nutrient: NutrientId) => ({ [nameFor({ nutrient, towards: 'min' })]: 1 })
-  const burden = (nutrient: NutrientId) => ({ [nameFor({ nutrient, towards: 'max' })]: 1 })
+  const worth = (nutrient: NutrientId, times = 1) => ({ [nameFor({ nutrient, towards: 'min' })]: times })
+  const burden = (nutrient: NutrientId, times = 1) => ({ [nameFor({ nutrient, towards: 'max' })]: times })
   return [
-    ...(min ? [{ id: ratio.id, numerator: worth(ratio.numerator), denominator: burden(ratio.denominator), min: ratio.min }] : []),
+    ...(min
+      ? [{ id: ratio.id, numerator: worth(ratio.numerator, ratio.times), denominator: burden(ratio.denominator), min: ratio.min }]
+      : []),
     ...(max
-      ? [{ id: `${ratio.id}${WORST}`, numerator: burden(ratio.numerator), denominator: worth(ratio.denominator), max: ratio.max }]
+      ? [
+          {
+            id: `${ratio.id}${WORST}`,
+            numerator: burden(ratio.numerator, ratio.times),
+            denominator: worth(ratio.denominator),
+            max: ratio.max,
+          },
+        ]
       : []),
   ]
 }

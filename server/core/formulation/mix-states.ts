@@ -4,10 +4,6 @@ import type { OptimalFormulation } from './formulate.js'
 import type { FormulaLimits } from './limits.js'
 import type { MixLot } from './mix-lot.js'
 import { describeRow, type RowMeaning } from './row-id.js'
-import { sensibleStep } from './sensible-step.js'
-
-/** What loosening a limit by one sensible step saves on a tonne, in the currency of the prices. Holds for small steps only. */
-export type CostOfLimit = { readonly side: 'min' | 'max'; readonly step: number; readonly savesPerTonne: number }
 
 /** One nutrient of a mix against its limits. */
 export type NutrientState = Concentration & {
@@ -15,7 +11,6 @@ export type NutrientState = Concentration & {
   readonly min: number | null
   readonly max: number | null
   readonly state: 'inside' | 'at-min' | 'at-max'
-  readonly costOfLimit: CostOfLimit | null
 }
 
 /** A limit that is met with equality, what it stands for, and its price per unit of its row (0 where it costs nothing). */
@@ -28,11 +23,12 @@ export const partsOf = (found: OptimalFormulation, lots: readonly MixLot[]): (Mi
     return kg > 0 ? [{ lotId: lot.id, kg, contents: lot.contents }] : []
   })
 
-function boundSide(bound: readonly BindingLimit[], nutrient: NutrientId): { readonly side: 'min' | 'max'; readonly price: number } | null {
+/** The side that binds; of two the dearer. */
+function boundSide(bound: readonly BindingLimit[], nutrient: NutrientId): 'min' | 'max' | null {
   const own = bound.filter(({ meaning }) => meaning.kind === 'nutrient' && meaning.nutrient === nutrient)
   const dearest = own.sort((a, b) => Math.abs(b.shadowPrice) - Math.abs(a.shadowPrice))[0]
   if (!dearest || dearest.meaning.kind !== 'nutrient') return null
-  return { side: dearest.meaning.side === 'max' ? 'max' : 'min', price: dearest.shadowPrice }
+  return dearest.meaning.side === 'max' ? 'max' : 'min'
 }
 
 /**
@@ -45,21 +41,18 @@ export const bindingLimits = (found: OptimalFormulation): BindingLimit[] =>
     return { id, meaning, shadowPrice: found.shadowPrices[id] ?? reduced ?? 0 }
   })
 
-/** Every limited nutrient of a solved mix: what it holds (with the unknown part), its limits, and what the binding ones cost. */
+/** Every limited nutrient of a solved mix: what it holds (with the unknown part), its limits, and which of them it stands at. */
 export function nutrientStates(found: OptimalFormulation, lots: readonly MixLot[], limits: FormulaLimits): NutrientState[] {
   const parts = partsOf(found, lots)
   const bound = bindingLimits(found)
   return limits.nutrients.map(({ nutrient, min, max }) => {
-    const at = boundSide(bound, nutrient)
-    const step = sensibleStep(nutrient)
+    const side = boundSide(bound, nutrient)
     return {
       nutrient,
       ...mixConcentration(parts, nutrient),
       min: min ?? null,
       max: max ?? null,
-      state: at === null ? 'inside' : at.side === 'min' ? 'at-min' : 'at-max',
-      // the row's right-hand side is limit x batch kilograms, so its price is per unit of concentration and kilogram of feed
-      costOfLimit: at === null || at.price === 0 ? null : { side: at.side, step, savesPerTonne: Math.abs(at.price) * step * 1000 },
+      state: side === null ? 'inside' : side === 'min' ? 'at-min' : 'at-max',
     }
   })
 }

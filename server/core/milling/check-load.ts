@@ -2,9 +2,8 @@ import { mixConcentration, type MixPart } from '../formulation/concentration.js'
 import { certaintyViolations } from '../formulation/certainty-recheck.js'
 import type { FormulaLimits, NutrientLimit } from '../formulation/limits.js'
 import type { MixLot } from '../formulation/mix-lot.js'
-import { mixProblem } from '../formulation/mix-problem.js'
+import { mixProblem, ratiosOf } from '../formulation/mix-problem.js'
 import { groupRow, ingredientRow, WORST } from '../formulation/row-id.js'
-import { perDayRatios } from '../requirement/intake.js'
 import { kgFloat, sumGrams, type Grams } from '../quantity/mass.js'
 import { scaleFor, stepOf, type Scales } from './scales.js'
 
@@ -22,7 +21,8 @@ function outside(id: string, value: number | null, side: 'min' | 'max', limit: n
   return by > RELATIVE ? [{ id, by }] : []
 }
 
-const quotient = (over: number | null, under: number | null): number | null => (over === null || under === null ? null : over / under)
+const quotient = (over: number | null, under: number | null, times: number): number | null =>
+  over === null || under === null ? null : (times * over) / under
 
 function shareViolations(
   share: { readonly minPct?: number | undefined; readonly maxPct?: number | undefined },
@@ -82,7 +82,7 @@ function certaintyChecker(lots: readonly MixLot[], limits: FormulaLimits): (amou
 export function loadChecker(lots: readonly MixLot[], limits: FormulaLimits, scales: Scales): (amounts: WeighedAmounts) => LoadViolation[] {
   const freeGrams = new Map(lots.map((lot) => [lot.id, Math.round(lot.freeKg * 1000)]))
   const certainty = certaintyChecker(lots, limits)
-  const ratios = [...limits.ratios, ...perDayRatios(limits.perDay)]
+  const ratios = ratiosOf(limits)
   return (amounts) => {
     const load = sumGrams(amounts.values())
     const parts: MixPart[] = lots.map((lot) => ({ kg: kgFloat(amounts.get(lot.id) ?? (0 as Grams)), contents: lot.contents }))
@@ -93,12 +93,12 @@ export function loadChecker(lots: readonly MixLot[], limits: FormulaLimits, scal
         const { atLeast, atMost } = mixConcentration(parts, nutrient)
         return [...outside(`nutrient:${nutrient}:min`, atLeast, 'min', min), ...outside(`nutrient:${nutrient}:max`, atMost, 'max', max)]
       }),
-      ...ratios.flatMap(({ id, numerator, denominator, min, max }) => {
+      ...ratios.flatMap(({ id, numerator, denominator, times = 1, min, max }) => {
         const over = mixConcentration(parts, numerator)
         const under = mixConcentration(parts, denominator)
         return [
-          ...outside(`ratio:${id}:min`, quotient(over.atLeast, under.atMost), 'min', min),
-          ...outside(`ratio:${id}:max`, quotient(over.atMost, under.atLeast), 'max', max),
+          ...outside(`ratio:${id}:min`, quotient(over.atLeast, under.atMost, times), 'min', min),
+          ...outside(`ratio:${id}:max`, quotient(over.atMost, under.atLeast, times), 'max', max),
         ]
       }),
       ...limits.ingredients.flatMap((one) =>

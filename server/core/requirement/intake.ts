@@ -32,22 +32,16 @@ export const perDay = (nutrient: NutrientId, concentration: number, feedG: numbe
 export const concentrationFor = (nutrient: NutrientId, amountPerDay: number, feedG: number): number =>
   amountPerDay / (feedG * amountPerUnitAndG(nutrient))
 
-/** The amount a bird and day (g, mg, mEq) that a ratio of concentration to AME gives a bird with that need in kcal a day. */
-export const amountOfRatio = (nutrient: NutrientId, ratio: number, energyKcal: number): number =>
-  ratio * 1000 * energyKcal * amountPerUnitAndG(nutrient)
-
 /** What the ids of such ratios begin with. */
 export const PER_DAY = 'per-day-'
 
 /**
- * A limit a bird and day as a ratio limit of the feed. A bird eats energy need / AME, so "at least a grams a day" is exactly
- * nutrient : AME >= a / need, whatever energy the mix turns out to have. The bird's need is in kcal a day.
+ * A limit a bird and day as a ratio limit of the feed. A bird eats energy need / AME, so what it gets in a day is exactly
+ * (amount in a gram x 1000 x need) x concentration : AME, whatever energy the mix turns out to have. The need is in kcal a day.
  */
 export function ratioOfPerDay({ nutrient, minPerDay, maxPerDay }: PerDayLimit, energyKcal: number): RatioLimit {
-  // concentration x (1000 need / AME) x amountPerUnitAndG = amount, solved for concentration / AME
-  const ratio = (amount: number | undefined): number | undefined =>
-    amount === undefined ? undefined : amount / amountOfRatio(nutrient, 1, energyKcal)
-  return { id: `${PER_DAY}${nutrient}`, numerator: nutrient, denominator: 'AME', min: ratio(minPerDay), max: ratio(maxPerDay) }
+  const times = 1000 * energyKcal * amountPerUnitAndG(nutrient)
+  return { id: `${PER_DAY}${nutrient}`, numerator: nutrient, denominator: 'AME', times, min: minPerDay, max: maxPerDay }
 }
 
 /**

@@ -3,8 +3,7 @@ import { fieldError } from '#core/errors'
 import type { Curve } from '#core/formulation/parametric-curve'
 import type { Db } from '#platform/database/client'
 import type { SolverPool } from '#platform/deps'
-import { describeLimit } from './describe-limit.js'
-import { askedOf } from './explain-mix.js'
+import { askedOf, describeLimit } from './describe-limit.js'
 import { tidy, toldUnitOf } from './limit-units.js'
 import { medicineKey } from './medicated-lots.js'
 import { decidingPrice, prepareMix, type PreparedMix, type SolveRequest } from './prepare-mix.js'
@@ -18,15 +17,16 @@ export type CurveRequest = SolveRequest & {
 
 const NONE: Omit<CurveView, 'unit' | 'now'> = { exact: true, feasibleFrom: null, feasibleTo: null, points: [], reason: null }
 
-type Moving = { readonly lotIds: readonly string[]; readonly unit: number }
+type Moving = { readonly unit: number; readonly priced: boolean }
 
-const pointsOf = ({ points }: Curve, { batchKg }: PreparedMix, { lotIds, unit }: Moving): CurveView['points'] =>
-  points.map(({ at, cost, amounts }) => {
-    const kg = lotIds.reduce((sum, id) => sum + (amounts[id] ?? 0), 0)
+/** `priced`: the curve runs over a price, whose slope is the kilograms of the ingredient. */
+const pointsOf = ({ points }: Curve, { batchKg }: PreparedMix, { unit, priced }: Moving): CurveView['points'] =>
+  points.map(({ at, cost, slopeLeft, slopeRight }) => {
+    const kg = priced ? (slopeRight ?? slopeLeft) : null
     return {
       at: tidy(at * unit),
       costPerTonne: tidy((cost / Number(batchKg)) * 1000),
-      pct: lotIds.length === 0 ? null : tidy((kg / Number(batchKg)) * 100),
+      pct: kg === null ? null : tidy((kg / Number(batchKg)) * 100),
     }
   })
 
@@ -43,7 +43,7 @@ export const costCurve = async (means: Means, { of, from, to, ...request }: Curv
     const now = Number(facts['value'])
     if (facts['kind'] === 'unknown' || facts['value'] === null || !Number.isFinite(now))
       throw fieldError('bad-input', 'of.row', 'unknown', 'no limit of these has this row')
-    const unit = toldUnitOf(of.row, asked)
+    const unit = toldUnitOf(of.row, asked.batchKg)
     const view = { ...NONE, unit: String(facts['unit'] ?? ''), now }
     const answer = await means.pool.run('curve', {
       problem,
@@ -58,7 +58,7 @@ export const costCurve = async (means: Means, { of, from, to, ...request }: Curv
       exact,
       feasibleFrom: feasible.from === null ? null : tidy(feasible.from * unit),
       feasibleTo: feasible.to === null ? null : tidy(feasible.to * unit),
-      points: pointsOf(answer.value, prepared, { lotIds: [], unit }),
+      points: pointsOf(answer.value, prepared, { unit, priced: false }),
     }
   }
   const lots = lotsOf(prepared, of.ingredientId)
@@ -69,5 +69,5 @@ export const costCurve = async (means: Means, { of, from, to, ...request }: Curv
   const answer = await means.pool.run('curve', { problem, of: { kind: 'price', ids: lotIds }, range: { from, to } })
   if (answer.kind === 'failed') return { ...view, reason: answer.reason }
   if (answer.value.kind === 'none') return { ...view, reason: answer.value.reason }
-  return { ...view, exact: answer.value.exact, points: pointsOf(answer.value, prepared, { lotIds, unit: 1 }) }
+  return { ...view, exact: answer.value.exact, points: pointsOf(answer.value, prepared, { unit: 1, priced: true }) }
 }

@@ -3,6 +3,7 @@ import type { FormulaLimits } from '#core/formulation/limits'
 import { describeRow, type Side } from '#core/formulation/row-id'
 import { PER_DAY } from '#core/requirement/intake'
 import { ingredientOfMedicine } from './medicated-lots.js'
+import type { PreparedMix } from './prepare-mix.js'
 
 /** What a row of a mix stands for, as flat facts that the console tells in words. */
 export type LimitFacts = { readonly [fact: string]: string | number | null }
@@ -12,6 +13,12 @@ export type Asked = {
   readonly batchKg: number
   readonly lots: ReadonlyMap<string, { readonly number: number; readonly ingredientId: string; readonly freeKg: string }>
 }
+
+export const askedOf = ({ limits, batchKg, lots }: Pick<PreparedMix, 'limits' | 'batchKg' | 'lots'>): Asked => ({
+  limits,
+  batchKg: Number(batchKg),
+  lots: new Map(lots.map((lot) => [lot.id, lot])),
+})
 
 const nutrientId = (word: string): NutrientId | undefined => NUTRIENT_IDS.find((id) => id === word)
 /** The value of the side that a row holds. */

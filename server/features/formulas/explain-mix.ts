@@ -4,7 +4,7 @@ import type { Formulation } from '#core/formulation/formulate'
 import type { Db } from '#platform/database/client'
 import type { SolverPool } from '#platform/deps'
 import { certaintyCosts } from './certainty-costs.js'
-import { describeLimit, type Asked } from './describe-limit.js'
+import { askedOf, describeLimit, type Asked } from './describe-limit.js'
 import { tidy, toldUnitOf } from './limit-units.js'
 import { prepareMix, type PreparedMix, type SolveRequest } from './prepare-mix.js'
 import { repairingPurchase } from './repairing-purchase.js'
@@ -28,17 +28,11 @@ const NOTHING: ExplanationView = {
   purchase: null,
 }
 
-export const askedOf = ({ limits, batchKg, lots }: PreparedMix): Asked => ({
-  limits,
-  batchKg: Number(batchKg),
-  lots: new Map(lots.map((lot) => [lot.id, lot])),
-})
-
 const limitsOf = (explained: Extract<Explanation, { kind: 'optimal' }>, asked: Asked): Limits =>
   explained.limits
     .filter(({ savesPerTonne }) => savesPerTonne > 0)
     .map(({ rowId, limit, easedTo, savesPerTonne, holds }) => {
-      const unit = toldUnitOf(rowId, asked)
+      const unit = toldUnitOf(rowId, asked.batchKg)
       const facts = describeLimit(rowId, asked)
       // where no range is known the saving is that of this one step
       const end = holds === undefined ? easedTo : easedTo < limit ? holds.from : holds.to
@@ -77,7 +71,7 @@ const pricesOf = (explained: Extract<Explanation, { kind: 'optimal' }>, { lots, 
 const relaxed =
   (asked: Asked) =>
   (one: ExplainedRelaxation): Relaxations[number] => {
-    const unit = toldUnitOf(one.rowId, asked)
+    const unit = toldUnitOf(one.rowId, asked.batchKg)
     const facts = describeLimit(one.rowId, asked)
     return {
       row: one.rowId,

@@ -4,7 +4,7 @@ import type { Formulation, OptimalFormulation } from '#core/formulation/formulat
 import { formatKg, grams as toGrams, gramsFromFloatKg, parseKg, type Grams } from '#core/quantity/mass'
 import { cents, costOf, formatMoney, formatPricePerKg, parsePricePerKg, sumCents, type Cents, type PricePerKg } from '#core/quantity/money'
 import type { MixLot } from '#features/lots/lots-for-mix'
-import { describeLimit, type Asked } from './describe-limit.js'
+import { askedOf, describeLimit } from './describe-limit.js'
 import { limitCosts } from './limit-costs.js'
 import { mixNutrients } from './mix-nutrients.js'
 import { decidingPrice, type PreparedMix } from './prepare-mix.js'
@@ -85,12 +85,6 @@ const leftOutOf = ({ lots, problem, medicated, undeclared, failing }: Solved): M
 export const leftOutFacts = (leftOut: MixView['leftOut']) =>
   leftOut.map(({ finding, ...row }) => ({ ...row, rule: finding === null ? null : `${finding.ruleId} ${finding.what.code}` }))
 
-const askedOf = ({ limits, batchKg, lots }: Solved): Asked => ({
-  limits,
-  batchKg: Number(batchKg),
-  lots: new Map(lots.map((lot) => [lot.id, lot])),
-})
-
 const optimalParts = (
   found: OptimalFormulation,
   solved: Solved,
@@ -107,7 +101,7 @@ const optimalParts = (
     paidTotal: formatMoney(paidFor(found, solved)),
     amounts: amountsOf(found, solved),
     nutrients: mixNutrients(found, solved.counted, { limits: solved.limits, parts }),
-    limitCosts: limitCosts(found, askedOf(solved), parts).map((cost) => ({ ...cost, limit: { ...cost.limit } })),
+    limitCosts: limitCosts(found, solved.problem.problem, askedOf(solved)),
     notUsed: notUsedOf(found, solved),
   }
 }

@@ -1,8 +1,8 @@
 import { fieldError, MillError } from '#core/errors'
 import type { LoadsOutcome, MadeLoad } from '#core/milling/make-loads'
 import { planLoads } from '#core/milling/plan-loads'
-import { formatKg, kgFloat, sumGrams, type Grams } from '#core/quantity/mass'
-import { describeLimit } from '#features/formulas/describe-limit'
+import { formatKg, sumGrams, type Grams } from '#core/quantity/mass'
+import { askedOf, describeLimit } from '#features/formulas/describe-limit'
 import type { SolvedMix } from '#features/formulas/solve-mix'
 import type { Db } from '#platform/database/client'
 import type { SolverPool } from '#platform/deps'
@@ -45,11 +45,7 @@ const refused = (
       return new MillError('order-infeasible', { reason: outcome.reason, load, broken: outcome.faults.map(({ kind }) => kind) })
     case 'limits':
     case 'stock': {
-      const asked = {
-        limits,
-        batchKg: kgFloat(loads[outcome.loadIndex] ?? sumGrams(loads)),
-        lots: new Map(lots.map((lot) => [lot.id, lot])),
-      }
+      const asked = askedOf({ limits, lots, batchKg: formatKg(loads[outcome.loadIndex] ?? sumGrams(loads)) })
       const broken = outcome.violations.map(({ id }) => id)
       const conflict = broken.map((id) => describeLimit(id, asked))
       return new MillError('order-infeasible', { reason: outcome.reason, load, broken, conflict })

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { mixConcentration, mixConcentrations } from '#core/formulation/concentration'
+import { explainByPrice } from '#core/formulation/explain-limit'
 import { formulate, type Formulation, type OptimalFormulation } from '#core/formulation/formulate'
 import type { FormulaLimits } from '#core/formulation/limits'
 import type { Contents, MixLot } from '#core/formulation/mix-lot'
@@ -166,9 +167,14 @@ describe('the nutrients of a solved mix', () => {
     const protein = states.find(({ nutrient }) => nutrient === 'CP')
     expect(protein).toMatchObject({ min: 19.5, max: 22, state: 'at-min', unknownPct: 0 })
     // shadow price of nutrient:cp:min in the reference case: 0.00786231840109 a unit; 0.1 % of a tonne is 100 units
-    expect(protein?.costOfLimit).toMatchObject({ side: 'min', step: 0.1 })
-    expect(protein?.costOfLimit?.savesPerTonne).toBeCloseTo(0.786231840109, 8)
-    expect(states.find(({ nutrient }) => nutrient === 'CF')).toMatchObject({ state: 'inside', costOfLimit: null })
+    const { problem } = mixProblem({ batchKg: 1000, lots: growerLots, limits: growerLimits })
+    const task = { problem, x: problem.ingredients.map(({ id }) => found.amounts[id] ?? 0), massKg: 1000 }
+    const told = bindingLimits(found).map(({ id, shadowPrice }) => explainByPrice(task, id, shadowPrice))
+    const eased = told.find((one) => one?.rowId === 'nutrient:CP:min')
+    expect(eased).toMatchObject({ side: 'min', limit: 19.5, easedTo: 19.4 })
+    expect(eased?.savesPerTonne).toBeCloseTo(0.786231840109, 8)
+    expect(states.find(({ nutrient }) => nutrient === 'CF')).toMatchObject({ state: 'inside' })
+    expect(told.some((one) => one?.rowId.startsWith('nutrient:CF'))).toBe(false)
     for (const { min, max, atLeast, atMost } of states) {
       expect(atLeast).toBeGreaterThanOrEqual((min ?? 0) * (1 - 1e-9))
       expect(atMost).toBeLessThanOrEqual((max ?? Infinity) * (1 + 1e-9))

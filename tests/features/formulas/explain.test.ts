@@ -128,6 +128,12 @@ describe('the cost over a range', () => {
     expect(shares[0]).toBeCloseTo(20, 6)
     expect(shares.at(-1)).toBeCloseTo(0, 6)
     expect(shares).toEqual([...shares].sort((a, b) => b - a))
+    // the share is that just above the price, as solving there has it
+    for (const { at, pct } of found.points.slice(0, -1)) {
+      const mix = await solve({ limits: limits(16), prices: [{ ingredientId: 'wheat_pollard', pricePerKg: (at + 0.001).toFixed(4) }] })
+      const there = mix.amounts.filter(({ ingredientId }) => ingredientId === 'wheat_pollard').reduce((sum, one) => sum + one.pct, 0)
+      expect(there, String(at)).toBeCloseTo(pct ?? Number.NaN, 4)
+    }
   })
 
   it('refuses a limit that is not there, and an ingredient that is not in store, naming the field', async () => {
@@ -177,8 +183,8 @@ describe('limits a bird and day', () => {
     const protein = ({ limit }: { limit: Record<string, unknown> }) =>
       limit['kind'] === 'per-day' && limit['unit'] === 'g' && limit['value'] === 20
     const cost = mix.limitCosts.find(protein)
-    expect(cost).toMatchObject({ from: 20, to: 19.9 })
-    const eased = { ...perDay, limits: [{ nutrient: 'CP', minPerDay: 19.9 }] }
+    expect(cost).toMatchObject({ from: 20, to: 19 })
+    const eased = { ...perDay, limits: [{ nutrient: 'CP', minPerDay: 19 }] }
     const cheaper = await costAt({ limits: { ...limitsOf({ nutrients: [{ nutrient: 'AME', min: 2900 }] }), perDay: eased } })
     expect(Number(mix.costPerTonne) - cheaper).toBeCloseTo(cost?.costPerTonneForStep ?? 0, 0)
   })
