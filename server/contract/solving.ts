@@ -61,6 +61,11 @@ export const ExplanationView = z
         entersBelow: PricePerKg.nullable().describe('unused: enters below this; null: at no price'),
       }),
     ),
+    ranges: z
+      .enum(['exact', 'not-told-under-certainty'])
+      .describe(
+        'not-told-under-certainty: some limit asks for certainty, so the mix moves a little with every price and limit. Then no price of a used ingredient has a range in which the mix stays, and no saving holds farther than its step',
+      ),
     complete: z.boolean().describe('false: time was not enough for all of it'),
     certainty: z
       .object({

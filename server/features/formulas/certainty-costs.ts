@@ -6,12 +6,11 @@ import type { PreparedMix } from './prepare-mix.js'
 
 const plain = (id: string): string => (id.endsWith(WORST) ? id.slice(0, -WORST.length) : id)
 
-/** What certainty costs, in all and for each limit held at the mean alone. Null where no limit asks for certainty, or time ran out. */
+/** What certainty costs, in all and for each limit held at the mean alone, of a mix of which some limit asks for it. Null where time ran out. */
 export const certaintyCosts = async (
   { pool }: { readonly pool: SolverPool },
   { problem: { problem }, batchKg }: PreparedMix,
 ): Promise<ExplanationView['certainty']> => {
-  if (!(problem.nutrients ?? []).some(({ z = 0 }) => z > 0)) return null
   const answer = await pool.run('certaintyCost', problem)
   if (answer.kind === 'failed') return null
   const { asAsked, atMean, limits } = answer.value

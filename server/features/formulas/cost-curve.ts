@@ -3,7 +3,8 @@ import { fieldError } from '#core/errors'
 import type { Curve } from '#core/formulation/parametric-curve'
 import type { Db } from '#platform/database/client'
 import type { SolverPool } from '#platform/deps'
-import { askedOf, describeLimit } from './describe-limit.js'
+import { askedOf, describeLimit, type Asked, type LimitFacts } from './describe-limit.js'
+import { rowsOfLimits } from './limit-rows.js'
 import { tidy, toldUnitOf } from './limit-units.js'
 import { medicineKey } from './medicated-lots.js'
 import { decidingPrice, prepareMix, type PreparedMix, type SolveRequest } from './prepare-mix.js'
@@ -33,41 +34,49 @@ const pointsOf = ({ points }: Curve, { batchKg }: PreparedMix, { unit, priced }:
 const lotsOf = ({ counted }: PreparedMix, ingredientId: string) =>
   counted.filter((lot) => lot.ingredientId === ingredientId || lot.ingredientId === medicineKey(ingredientId))
 
-/** What the cheapest mix costs as one limit, or the price of one ingredient, runs over a range, all else as it is. */
-export const costCurve = async (means: Means, { of, from, to, ...request }: CurveRequest): Promise<CurveView> => {
+/** The limit that is asked about, as facts. Only what the limits set, or what is in store, can run over a range: not the mass itself, whose cost a tonne is asked. */
+const limitAsked = ({ limits }: SolveRequest, row: string, asked: Asked): LimitFacts => {
+  const facts = describeLimit(row, asked)
+  const rows = rowsOfLimits(limits)
+  if (!rows.includes(row) && !(facts['kind'] === 'stock' && facts['value'] !== null))
+    throw fieldError('bad-input', 'of.row', 'unknown', `no limit of these has this row; they have ${rows.join(', ')}`, { row, rows })
+  return facts
+}
+
+/** What the cheapest mix costs as one limit runs over a range, all else as it is. */
+const limitCurve = async (means: Means, row: string, { from, to, ...request }: Omit<CurveRequest, 'of'>): Promise<CurveView> => {
   const prepared = await prepareMix(means, request)
+  const asked = askedOf(prepared)
+  const facts = limitAsked(request, row, asked)
+  const unit = toldUnitOf(row, asked.batchKg)
+  const view = { ...NONE, unit: String(facts['unit'] ?? ''), now: Number(facts['value']) }
   const { problem } = prepared.problem
-  if (of.kind === 'limit') {
-    const asked = askedOf(prepared)
-    const facts = describeLimit(of.row, asked)
-    const now = Number(facts['value'])
-    if (facts['kind'] === 'unknown' || facts['value'] === null || !Number.isFinite(now))
-      throw fieldError('bad-input', 'of.row', 'unknown', 'no limit of these has this row')
-    const unit = toldUnitOf(of.row, asked.batchKg)
-    const view = { ...NONE, unit: String(facts['unit'] ?? ''), now }
-    const answer = await means.pool.run('curve', {
-      problem,
-      of: { kind: 'limit', rowId: of.row },
-      range: { from: from / unit, to: to / unit },
-    })
-    if (answer.kind === 'failed') return { ...view, reason: answer.reason }
-    if (answer.value.kind === 'none') return { ...view, reason: answer.value.reason }
-    const { exact, feasible } = answer.value
-    return {
-      ...view,
-      exact,
-      feasibleFrom: feasible.from === null ? null : tidy(feasible.from * unit),
-      feasibleTo: feasible.to === null ? null : tidy(feasible.to * unit),
-      points: pointsOf(answer.value, prepared, { unit, priced: false }),
-    }
+  const answer = await means.pool.run('curve', { problem, of: { kind: 'limit', rowId: row }, range: { from: from / unit, to: to / unit } })
+  if (answer.kind === 'failed') return { ...view, reason: answer.reason }
+  if (answer.value.kind === 'none') return { ...view, reason: answer.value.reason }
+  const { exact, feasible } = answer.value
+  return {
+    ...view,
+    exact,
+    feasibleFrom: feasible.from === null ? null : tidy(feasible.from * unit),
+    feasibleTo: feasible.to === null ? null : tidy(feasible.to * unit),
+    points: pointsOf(answer.value, prepared, { unit, priced: false }),
   }
-  const lots = lotsOf(prepared, of.ingredientId)
-  const lotIds = lots.map(({ id }) => id)
+}
+
+/** The same over the price of one ingredient. */
+const priceCurve = async (means: Means, ingredientId: string, { from, to, ...request }: Omit<CurveRequest, 'of'>): Promise<CurveView> => {
+  const prepared = await prepareMix(means, request)
+  const lotIds = lotsOf(prepared, ingredientId).map(({ id }) => id)
   const known = prepared.lots.find(({ id }) => id === lotIds[0])
   if (known === undefined) throw fieldError('bad-input', 'of.ingredientId', 'unknown', 'no lot of it may enter this mix')
   const view = { ...NONE, unit: 'per kg', now: Number(decidingPrice(known)) }
+  const { problem } = prepared.problem
   const answer = await means.pool.run('curve', { problem, of: { kind: 'price', ids: lotIds }, range: { from, to } })
   if (answer.kind === 'failed') return { ...view, reason: answer.reason }
   if (answer.value.kind === 'none') return { ...view, reason: answer.value.reason }
   return { ...view, exact: answer.value.exact, points: pointsOf(answer.value, prepared, { unit: 1, priced: true }) }
 }
+
+export const costCurve = (means: Means, { of, ...request }: CurveRequest): Promise<CurveView> =>
+  of.kind === 'limit' ? limitCurve(means, of.row, request) : priceCurve(means, of.ingredientId, request)

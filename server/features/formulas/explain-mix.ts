@@ -1,5 +1,6 @@
 import type { ExplanationView } from '#contract/solving'
 import type { Explanation, ExplainedRelaxation } from '#core/formulation/explain'
+import { hasCertainty } from '#core/formulation/certainty-rows'
 import type { Formulation } from '#core/formulation/formulate'
 import type { Db } from '#platform/database/client'
 import type { SolverPool } from '#platform/deps'
@@ -21,6 +22,7 @@ const NOTHING: ExplanationView = {
   reason: null,
   limits: [],
   prices: [],
+  ranges: 'exact',
   complete: true,
   certainty: null,
   relaxations: [],
@@ -112,15 +114,19 @@ export const explainMix = async (means: Means, request: SolveRequest): Promise<E
   if (answer.kind === 'failed') return { ...NOTHING, reason: answer.reason }
   const explained = answer.value
   switch (explained.kind) {
-    case 'optimal':
+    case 'optimal': {
+      const certain = hasCertainty(problem)
+      const certainty = certain ? await certaintyCosts(means, prepared) : null
       return {
         ...NOTHING,
         kind: 'optimal',
         limits: limitsOf(explained, asked),
         prices: pricesOf(explained, prepared),
-        complete: explained.complete,
-        certainty: await certaintyCosts(means, prepared),
+        ranges: certain ? 'not-told-under-certainty' : 'exact',
+        complete: explained.complete && (!certain || certainty !== null),
+        certainty,
       }
+    }
     case 'infeasible':
       return {
         ...NOTHING,

@@ -103,11 +103,17 @@ type Asked = {
   readonly medication: Medication | null
   readonly prices?: readonly { readonly ingredientId: string }[]
   readonly without?: readonly string[]
+  readonly leaveOut?: readonly string[]
 }
 
 /** As checkLimitFields, for limits that are only tried: the stage must be known, and every ingredient whose price is tried or that is left out. */
-export const checkSolveRequest = async (db: Db | Tx, { stage, limits, medication, prices = [], without = [] }: Asked): Promise<void> => {
+export const checkSolveRequest = async (
+  db: Db | Tx,
+  { stage, limits, medication, prices = [], without = [], leaveOut = [] }: Asked,
+): Promise<void> => {
   if (stageOf(stage) === undefined) throw fieldError('bad-input', 'stage', 'unknown', 'no requirement table knows this stage')
+  const twice = repeated(leaveOut, (index) => `leaveOut.${index}`)
+  if (twice.length > 0) throw new MillError('bad-input', {}, twice)
   await checkLimitFields(db, { limits, medication })
   await refuseUnknown(db, [
     ...prices.map(({ ingredientId }, index) => ({ id: ingredientId, path: `prices.${index}.ingredientId` })),

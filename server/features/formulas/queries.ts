@@ -112,7 +112,7 @@ export const alternativesToLimits = query({
   input: AlternativesBody,
   output: AlternativesView,
   async run({ db, pool, now }, { atMost, withinPct, leaveOut, ...request }) {
-    await readInTurn(() => checkSolveRequest(db, request))
+    await readInTurn(() => checkSolveRequest(db, { ...request, leaveOut }))
     return alternativeMixes({ db, pool, now }, request, { atMost, withinPct, leaveOut })
   },
 })

@@ -85,7 +85,7 @@ export const formulaRoutes = (app: FastifyInstance): void => {
     operationId: 'alternativesToLimits',
     tags,
     summary: 'Other mixes inside the same limits: without an ingredient, with fewer of them, the most different within a cost',
-    problems: ['ingredient-unknown', 'solver-timeout'],
+    problems: ['ingredient-unknown'],
   })
   route(app, 'POST', '/solve/assay-worth', assayWorthForLimits, {
     operationId: 'assayWorthForLimits',

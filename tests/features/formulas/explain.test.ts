@@ -36,7 +36,7 @@ const costAt = async (body: object): Promise<number> => Number((await solve(body
 describe('explaining a mix', () => {
   it('tells for each limit what a step saves, and it is what solving again saves, down to where it says', async () => {
     const found = await explain({ limits: limits(16) })
-    expect(found).toMatchObject({ kind: 'optimal', complete: true, certainty: null })
+    expect(found).toMatchObject({ kind: 'optimal', complete: true, certainty: null, ranges: 'exact' })
     const protein = found.limits.find(({ row }) => row === 'nutrient:CP:min')
     expect(protein).toMatchObject({ from: 16, to: 15.9, unit: '%' })
     const now = await costAt({ limits: limits(16) })
@@ -114,6 +114,27 @@ describe('the cost over a range', () => {
     expect(await costAt({ limits: limits((one.at + other.at) / 2) })).toBeCloseTo((one.costPerTonne + other.costPerTonne) / 2, 1)
   })
 
+  it('of a fixed share runs through the costs that solving gives, and turns where they turn', async () => {
+    const fixedAt = (pct: number) => ({
+      ...limits(16),
+      ingredients: [{ ingredientId: 'wheat_pollard', minPct: pct, maxPct: pct }],
+    })
+    const of = { kind: 'limit', row: 'linear:ingredient/wheat_pollard/eq' }
+    const found = await curve({ limits: fixedAt(20), of, from: 0, to: 100 })
+    expect(found).toMatchObject({ unit: '%', now: 20, exact: true, reason: null, feasibleFrom: 0 })
+    // from no pollard to where the pollard left in the mix alone has too little protein
+    expect(found.points[0]?.at).toBe(0)
+    expect(found.points.length).toBeGreaterThan(1)
+    for (const [i, { at, costPerTonne }] of found.points.entries()) {
+      expect(await costAt({ limits: fixedAt(at) })).toBeCloseTo(costPerTonne, 1)
+      const next = found.points[i + 1]
+      if (next === undefined) continue
+      const between = at + 0.37 * (next.at - at)
+      const line = costPerTonne + 0.37 * (next.costPerTonne - costPerTonne)
+      expect(await costAt({ limits: fixedAt(between) }), String(between)).toBeCloseTo(line, 1)
+    }
+  })
+
   it('of a limit ends where no mix is left', async () => {
     const found = await curve({ limits: limits(16), of: { kind: 'limit', row: 'nutrient:CP:min' }, from: 16, to: 60 })
     expect(found.feasibleTo).toBeGreaterThan(43)
@@ -142,6 +163,19 @@ describe('the cost over a range', () => {
     const noRow = await nutritionist.post('/solve/curve', { ...body, of: { kind: 'limit', row: 'nutrient:Ca:min' } })
     expect(noRow.status).toBe(400)
     expect(noRow.problem()).toMatchObject({ errors: [{ path: 'of.row' }] })
+    // a misspelt side, the mass of the batch (of which the cost a tonne is asked), and two limits of one value asked as one
+    const fixed = { ...limits(16), nutrients: [{ nutrient: 'CP' as const, min: 16, max: 16 }] }
+    for (const row of ['batch', 'nutrient:CP:max', 'nutrient:CP:eq', 'linear:ingredient/wheat_pollard/eq', 'nonsense']) {
+      const reply = await nutritionist.post('/solve/curve', { ...body, limits: fixed, of: { kind: 'limit', row } })
+      expect(reply.status, row).toBe(400)
+      expect(reply.problem().errors).toMatchObject([
+        {
+          path: 'of.row',
+          code: 'unknown',
+          facts: { row, rows: ['nutrient:CP:min', 'nutrient:CP~worst:max', 'linear:ingredient/wheat_pollard/max'] },
+        },
+      ])
+    }
     const noLot = await nutritionist.post('/solve/curve', { ...body, of: { kind: 'price', ingredientId: 'salt' } })
     expect(noLot.problem()).toMatchObject({ errors: [{ path: 'of.ingredientId' }] })
   })
@@ -157,7 +191,12 @@ describe('certainty', () => {
     expect(protein?.certainty?.reached).toBeCloseTo(0.95, 4)
     // mean - z x sd stands at the limit; z of 0.95 is 1.6449 (any table of the normal distribution)
     expect((protein?.value ?? 0) - 1.6449 * (protein?.sd ?? 0)).toBeCloseTo(16, 3)
-    const { certainty } = await explain({ limits: certain })
+    const { certainty, ranges, prices, limits: costs } = await explain({ limits: certain })
+    expect(ranges).toBe('not-told-under-certainty')
+    for (const { used, staysFrom, staysTo, staysKnown } of prices)
+      if (used) expect({ staysFrom, staysTo, staysKnown }).toEqual({ staysFrom: null, staysTo: null, staysKnown: false })
+    expect(costs.length).toBeGreaterThan(0)
+    for (const { to, holdsTo } of costs) expect(holdsTo).toBe(to)
     expect(certainty?.costPerTonne).toBeCloseTo(Number(mix.costPerTonne), 1)
     expect(certainty?.costAtMeanPerTonne).toBeCloseTo(await costAt({ limits: limitsOf({ nutrients: [{ nutrient: 'CP', min: 16 }] }) }), 1)
     expect(certainty?.limits).toMatchObject([{ nutrient: 'CP', side: 'min' }])
@@ -205,6 +244,15 @@ describe('other mixes', () => {
     expect(cost(different)).toBeLessThanOrEqual(cost(cheapest) * 1.0201)
     expect(different?.movedPct).toBeGreaterThan(0)
     for (const { mix } of mixes) expect(mix.nutrients.find(({ nutrient }) => nutrient === 'CP')?.value).toBeGreaterThan(15.9999)
+  })
+})
+
+describe('an ingredient to leave out', () => {
+  it('that stands twice is refused, naming the second', async () => {
+    const body = { stage: 'layer_peak', limits: limits(16), leaveOut: ['wheat_pollard', 'maize_white', 'wheat_pollard'] }
+    const reply = await (await mill.as('nutritionist')).post('/solve/alternatives', body)
+    expect(reply.status).toBe(400)
+    expect(reply.problem()).toMatchObject({ code: 'bad-input', errors: [{ path: 'leaveOut.2', code: 'repeated' }] })
   })
 })
 
