@@ -7,13 +7,12 @@ import { FailureBar } from '../ui/Failure'
 import { Field } from '../ui/Field'
 import { Frame } from '../ui/Frame'
 import { LanguageSwitch, ThemeSwitch } from '../ui/HeaderTools'
-import { useConsoleLanguage, useTakeLanguage, WithWords } from './WithWords'
+import { takeLanguage, useConsoleLanguage, WithWords } from './WithWords'
 import { usePageTitle } from './usePageTitle'
 
 const SignInForm = () => {
   const { t } = useStaffWords()
   const login = useLogin()
-  const takeLanguage = useTakeLanguage()
   const [name, setName] = useState('')
   const [password, setPassword] = useState('')
   const [problem, setProblem] = useState<Problem>()
