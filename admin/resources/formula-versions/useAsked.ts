@@ -1,23 +1,27 @@
-import { useEffect, useState } from 'react'
+import { useEffect, useRef, useState } from 'react'
 import { useDataProvider } from 'react-admin'
 import type { MillDataProvider } from '../../providers/dataProvider'
 import type { Problem } from '../../providers/http'
 import { asProblem } from '../../shell/useAct'
 
-/** What these questions answer takes seconds, so they wait until the typing is surely over. */
-const ASK_AFTER_MS = 400
+/** How long after a change its question is asked; `atOnce`: the first change after such a rest does not wait. */
+export type Pause = { readonly afterMs: number; readonly atOnce: boolean }
+
+/** What most of these questions answer takes seconds, so they wait until the typing is surely over. */
+const SURELY_OVER: Pause = { afterMs: 400, atOnce: false }
 
 /**
  * The answer to a question that keeps nothing at the mill, asked again after every change of it; nothing is asked while `body` is null.
  * A question that is overtaken is aborted. The last answer stays while a new one is on its way: then it is `stale`.
  */
-export const useAsked = <T>(path: string, body: object | null) => {
+export const useAsked = <T>(path: string, body: object | null, { afterMs, atOnce }: Pause = SURELY_OVER) => {
   const mill = useDataProvider<MillDataProvider>()
   const [answered, setAnswered] = useState<{ readonly asked: string; readonly answer: T }>()
   const [working, setWorking] = useState(false)
-  const [problem, setProblem] = useState<Problem>()
+  const [refused, setRefused] = useState<{ readonly asked: string; readonly problem: Problem }>()
   const [stopped, setStopped] = useState('')
   const [tries, setTries] = useState(0)
+  const changedAt = useRef(Number.NEGATIVE_INFINITY)
   const text = body ? JSON.stringify(body) : null
 
   useEffect(() => {
@@ -25,29 +29,33 @@ export const useAsked = <T>(path: string, body: object | null) => {
     const stop = new AbortController()
     const ask = async () => {
       setWorking(true)
-      setProblem(undefined)
+      setRefused(undefined)
       try {
         const answer = await mill.act<T>('POST', path, JSON.parse(text), { signal: stop.signal })
         if (!stop.signal.aborted) setAnswered({ asked: text, answer })
       } catch (error) {
-        if (!stop.signal.aborted) setProblem(asProblem(error))
+        if (!stop.signal.aborted) setRefused({ asked: text, problem: asProblem(error) })
       } finally {
         if (!stop.signal.aborted) setWorking(false)
       }
     }
-    const timer = setTimeout(() => void ask(), ASK_AFTER_MS)
+    const now = performance.now()
+    const rested = atOnce && now - changedAt.current >= afterMs
+    changedAt.current = now
+    const timer = rested ? undefined : setTimeout(() => void ask(), afterMs)
+    if (rested) void ask()
     return () => {
       clearTimeout(timer)
       stop.abort()
       setWorking(false)
     }
-  }, [path, text, tries, stopped, mill])
+  }, [path, text, tries, stopped, mill, afterMs, atOnce])
 
   return {
     answer: answered?.answer,
     stale: answered !== undefined && answered.asked !== text,
     working,
-    problem: text === null ? undefined : problem,
+    problem: refused?.asked === text ? refused?.problem : undefined,
     stop: () => setStopped(text ?? ''),
     again: () => {
       setStopped('')
