@@ -1,10 +1,21 @@
-import { readFile } from 'node:fs/promises'
-import type { StatedAnswer } from '#core/formulation/stated-problem'
+import type { FailureReason } from '#core/formulation/formulation'
+import type { StatedAnswer, StatedProblem } from '#core/formulation/stated-problem'
+import { failed } from '#core/formulation/statement-report'
 import { createStatedSolver } from '#platform/solver/mix-solver'
 import { readProblemFile } from '#platform/solver/problem-file'
+import { readTextFile } from '#platform/solver/problem-text'
 
-/** 0: an answer, infeasible included; 1: no answer could be found; 2: malformed; 3: not supported. */
-type ExitCode = 0 | 1 | 2 | 3
+/** 0: an answer, infeasible included; 2: malformed; 3: not solved, because such problems are not supported or no answer could be proven. */
+type ExitCode = 0 | 2 | 3
+
+/** What a failure is called. What a solver or the re-check says is for those who mend them, and may be any text. */
+const WHY: Readonly<Record<FailureReason, string>> = {
+  'time-limit': 'no answer was found in the time allowed',
+  'solver-error': 'neither solver could work the problem through; figures of very different size are the usual cause',
+  recheck: 'no solver gave an answer that holds when checked; figures of very different size are the usual cause',
+  unsupported: 'such a problem is not solved here',
+  'unknown-content': 'a limit needs a content that is not known',
+}
 
 /** Every member stands in every answer, null where the status has none; what only some answers have stands after them. */
 function answerOf(found: StatedAnswer) {
@@ -23,7 +34,7 @@ function answerOf(found: StatedAnswer) {
     conflict: found.status === 'infeasible' ? found.conflict : null,
     ...(optimal?.search ? { bound: optimal.search.bound, proven: optimal.search.proven } : {}),
     ...(optimal?.certainty ? { certainty: optimal.certainty } : {}),
-    ...(found.status === 'failed' ? { reason: found.reason, detail: found.detail } : {}),
+    ...(found.status === 'failed' ? { reason: found.reason, detail: WHY[found.reason] } : {}),
   }
 }
 
@@ -36,26 +47,35 @@ function refuse(code: ExitCode, message: string): ExitCode {
 function tell(found: StatedAnswer): ExitCode {
   if (found.status === 'failed' && found.reason === 'unsupported') return refuse(3, `unsupported: ${found.detail}`)
   process.stdout.write(`${JSON.stringify(answerOf(found), null, 1)}\n`)
-  return found.status === 'failed' ? 1 : 0
+  return found.status === 'failed' ? 3 : 0
 }
 
-async function run(path: string | undefined): Promise<ExitCode> {
-  if (path === undefined) return refuse(2, 'usage: npm run -s formulate -- FILE')
-  const text = await readFile(path, 'utf8').catch((error: unknown) => error)
-  if (typeof text !== 'string') return refuse(2, `${path}: cannot be read: ${text instanceof Error ? text.message : String(text)}`)
-  const file = readProblemFile(text)
+/** A solver that is short of memory throws; so the whole must be a failure that is told. */
+async function solved(stated: StatedProblem): Promise<StatedAnswer> {
+  try {
+    const solve = await createStatedSolver()
+    return await solve(stated)
+  } catch (error) {
+    return failed('solver-error', String(error))
+  }
+}
+
+async function run(paths: readonly string[]): Promise<ExitCode> {
+  const [path] = paths
+  if (path === undefined || paths.length > 1) return refuse(2, 'usage: npm run -s formulate -- FILE')
+  const read = await readTextFile(path)
+  if (!read.ok) return refuse(2, read.why)
+  const file = readProblemFile(read.text)
   switch (file.kind) {
     case 'malformed':
       return refuse(2, file.message)
     case 'unsupported':
       return refuse(3, `unsupported: ${file.what}`)
-    case 'problem': {
-      const solve = await createStatedSolver()
-      return tell(await solve(file.stated))
-    }
+    case 'problem':
+      return tell(await solved(file.stated))
     default:
       return file satisfies never
   }
 }
 
-process.exitCode = await run(process.argv[2])
+process.exitCode = await run(process.argv.slice(2))

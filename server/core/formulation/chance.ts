@@ -15,7 +15,7 @@ export type ChanceProblem = Omit<FormulaProblem, 'ingredients'> & {
 }
 
 /** A nutrient may stand among the plain limits too; its chance limit then goes by a name of its own. */
-const CHANCE = '~chance'
+export const CHANCE = '~chance'
 
 /** The same problem as a formula with `z` and spreads. */
 export function formulaOfChance({ chance, ingredients, ...problem }: ChanceProblem): FormulaProblem {

@@ -32,7 +32,7 @@ export type MultiTotal = Sides & {
   readonly products?: readonly string[] | undefined
 }
 
-/** Several products from shared ingredients (kind `multi`). Amounts are by `ingredient@product`. */
+/** Several products from shared ingredients (kind `multi`). Amounts are by `ingredient@product` (see `cellId`). */
 export type MultiProblem = {
   readonly ingredients: readonly MultiIngredient[]
   readonly products: readonly MultiProduct[]
@@ -45,10 +45,16 @@ export type MultiProblem = {
   readonly bigM?: number | undefined
 }
 
+/** A name as it stands in `name@product`: an `@` of its own is `\@`, a backslash two, so that no two pairs have one name. */
+export const nameInCell = (id: string): string => id.replace(/[\\@]/g, '\\$&')
+export const cellId = (id: string, product: string): string => `${nameInCell(id)}@${nameInCell(product)}`
+
 type Cell = { readonly ingredient: MultiIngredient; readonly product: MultiProduct; readonly id: string }
 
 const cellsOf = ({ ingredients, products }: MultiProblem): readonly Cell[] =>
-  products.flatMap((product) => ingredients.map((ingredient) => ({ ingredient, product, id: `${ingredient.id}@${product.id}` })))
+  products.flatMap((product) => ingredients.map((ingredient) => ({ ingredient, product, id: cellId(ingredient.id, product.id) })))
+
+const batchId = (product: MultiProduct): string => cellId('batch', product.id)
 
 const costOf = ({ ingredient, product }: Cell): number =>
   (valueOf(ingredient.costByProduct, product.id) ?? ingredient.cost) + (product.processCost ?? 0)
@@ -72,8 +78,8 @@ const previousAt = (product: MultiProduct, problem: MultiProblem, at: (id: strin
 }
 
 /** A product as a blend by itself, every id in it marked with `@product`. */
-export function blendOf(problem: MultiProblem, product: MultiProduct): FormulaProblem {
-  const at = (id: string): string => `${id}@${product.id}`
+function blendOf(problem: MultiProblem, product: MultiProduct): FormulaProblem {
+  const at = (id: string): string => cellId(id, product.id)
   return {
     batch: product.batch,
     inclusionBasis: product.inclusionBasis ?? problem.inclusionBasis,
@@ -114,10 +120,10 @@ function sharedOf(problem: MultiProblem): readonly Shared[] {
         (ingredients?.includes(cell.ingredient.id) ?? true) && (products?.includes(cell.product.id) ?? true) ? 1 : 0,
     })),
     ...(problem.linear ?? []).map(({ id, min, max, coefs }) => ({
-      id: `linear:${id}`,
+      id: `linear:${nameInCell(id)}`,
       min,
       max,
-      coefficient: (cell: Cell) => valueOf(coefs, cell.id) ?? valueOf(coefs, cell.ingredient.id) ?? 0,
+      coefficient: (cell: Cell) => valueOf(coefs, cell.id) ?? valueOf(coefs, nameInCell(cell.ingredient.id)) ?? 0,
     })),
   ]
 }
@@ -134,6 +140,12 @@ const moved = (choice: Choice, by: number): Choice => {
   }
 }
 
+/** The rules over all products as those of one blend of all cells. */
+const acrossOf = ({ logic }: MultiProblem, cells: readonly Cell[]): FormulaProblem => ({
+  ingredients: cells.map(({ id }) => ({ id, cost: 0 })),
+  logic: logic?.map((one) => ({ ...one, id: nameInCell(one.id) })),
+})
+
 /** All limits of all products by name, with the shared ones after them. */
 export function multiLimits(problem: MultiProblem): NamedLimits {
   const cells = cellsOf(problem)
@@ -144,12 +156,12 @@ export function multiLimits(problem: MultiProblem): NamedLimits {
     for (const [i, value] of row.dense.entries()) dense[first + i] = value
     return dense
   }
-  const across = { ingredients: cells.map((cell) => ({ id: cell.id, cost: 0 })), logic: problem.logic }
+  const across = acrossOf(problem, cells)
   return {
     costs: cells.map(costOf),
     rows: [
       ...parts.flatMap(({ product, first, limits }) =>
-        limits.rows.map((row) => ({ ...row, id: row.id === 'batch' ? `batch@${product.id}` : row.id, dense: wide(row, first) })),
+        limits.rows.map((row) => ({ ...row, id: row.id === 'batch' ? batchId(product) : row.id, dense: wide(row, first) })),
       ),
       ...sharedOf(problem).map(({ id, min, max, coefficient }) => ({
         id,
@@ -178,16 +190,15 @@ function brokenShared(problem: MultiProblem, amounts: readonly number[]): Violat
 export function recheckMulti(problem: MultiProblem, amounts: readonly number[]): Violation[] {
   const width = problem.ingredients.length
   const cells = cellsOf(problem)
-  const logic = { ingredients: cells.map(({ id }) => ({ id, cost: 0 })), logic: problem.logic }
   return [
     ...problem.products.flatMap((product, k) =>
       recheck(blendOf(problem, product), amounts.slice(k * width, (k + 1) * width)).map(({ id, by }) => ({
-        id: id === 'batch' ? `batch@${product.id}` : id,
+        id: id === 'batch' ? batchId(product) : id,
         by,
       })),
     ),
     ...brokenShared(problem, amounts),
-    ...(problem.logic ? recheck(logic, amounts) : []),
+    ...(problem.logic ? recheck(acrossOf(problem, cells), amounts) : []),
   ]
 }
 

@@ -1,40 +1,9 @@
-import type { ChanceProblem } from '#core/formulation/chance'
+import { CHANCE, type ChanceProblem } from '#core/formulation/chance'
 import type { LinearModel } from '#core/formulation/linear-model'
-import { blendOf, type MultiProblem } from '#core/formulation/multi'
-import { nutrientsNeeded, valueOf, type FormulaProblem, type ProblemLogic } from '#core/formulation/problem'
-
-/** What is wrong with a member, and which: `problem.linear[0].coefs.rye: is not an ingredient`. Null where nothing is. */
-export type Fault = string | null
-
-const firstOf = (...faults: readonly (() => Fault)[]): Fault => {
-  for (const fault of faults) {
-    const found = fault()
-    if (found !== null) return found
-  }
-  return null
-}
-
-function repeated(path: string, items: readonly { readonly id: string }[] = []): Fault {
-  const seen = new Set<string>()
-  for (const [i, item] of items.entries()) {
-    if (seen.has(item.id)) return `${path}[${i}].id: '${item.id}' stands twice`
-    seen.add(item.id)
-  }
-  return null
-}
-
-function stranger(path: string, names: readonly string[], known: ReadonlySet<string>, what: string): Fault {
-  const found = names.find((name) => !known.has(name))
-  return found === undefined ? null : `${path}.${found}: is not ${what}`
-}
-
-function strangerAt(path: string, names: readonly string[], known: ReadonlySet<string>, what: string): Fault {
-  const at = names.findIndex((name) => !known.has(name))
-  return at < 0 ? null : `${path}[${at}]: '${names[at] ?? ''}' is not ${what}`
-}
-
-const each = <T>(items: readonly T[] | undefined, fault: (item: T, i: number) => Fault): Fault =>
-  firstOf(...(items ?? []).map((item, i) => () => fault(item, i)))
+import { cellId, nameInCell, type MultiProblem } from '#core/formulation/multi'
+import { nutrientsNeeded, valueOf, type FormulaProblem, type ProblemLogic, type ProblemRatio } from '#core/formulation/problem'
+import { each, firstOf, repeated, secondOf, stranger, strangerAt, type Fault } from './problem-fault.js'
+import { multiStepFault, stepFault } from './problem-steps.js'
 
 function logicFault(path: string, logic: readonly ProblemLogic[] | undefined, known: ReadonlySet<string>, what: string): Fault {
   return each(logic, (one, i) => {
@@ -45,6 +14,17 @@ function logicFault(path: string, logic: readonly ProblemLogic[] | undefined, kn
 }
 
 type Blend = Omit<FormulaProblem, 'ingredients'>
+
+/**
+ * A ratio is a row: numerator against limit x denominator. That says the same only where no mix has a denominator below zero, so no ingredient
+ * may bring one.
+ */
+function ratioFault(path: string, { denominator }: ProblemRatio, ingredients: FormulaProblem['ingredients']): Fault {
+  const below = ingredients.find(
+    ({ nutrients }) => Object.entries(denominator).reduce((sum, [id, weight]) => sum + weight * (valueOf(nutrients, id) ?? 0), 0) < 0,
+  )
+  return below === undefined ? null : `${path}.denominator: is below zero in '${below.id}'; no ingredient may make it negative`
+}
 
 /** Faults between the members of a blend, given which ingredients there are. */
 function blendFault(path: string, blend: Blend, known: ReadonlySet<string>): Fault {
@@ -62,13 +42,19 @@ function blendFault(path: string, blend: Blend, known: ReadonlySet<string>): Fau
   )
 }
 
-function missingContent(problem: FormulaProblem, nameOf = (nutrient: string) => nutrient): Fault {
-  return each(problem.ingredients, (ingredient, i) => {
-    const missing = nutrientsNeeded(problem).find((nutrient) => valueOf(ingredient.nutrients, nutrient) === undefined)
-    return missing === undefined
-      ? null
-      : `problem.ingredients[${i}].nutrients.${nameOf(missing)}: must be given, 0 where the ingredient has none`
-  })
+/** Faults between the limits of a blend and what its ingredients hold. */
+function contentFault(path: string, blend: Blend, ingredients: FormulaProblem['ingredients']): Fault {
+  const needed = nutrientsNeeded({ ...blend, ingredients })
+  return firstOf(
+    () =>
+      each(ingredients, (ingredient, i) => {
+        const missing = needed.find((nutrient) => valueOf(ingredient.nutrients, nutrient) === undefined)
+        return missing === undefined
+          ? null
+          : `problem.ingredients[${i}].nutrients.${missing}: must be given, 0 where the ingredient has none`
+      }),
+    () => each(blend.ratios, (ratio, i) => ratioFault(`${path}.ratios[${i}]`, ratio, ingredients)),
+  )
 }
 
 const idsOf = (items: readonly { readonly id: string }[]): ReadonlySet<string> => new Set(items.map((item) => item.id))
@@ -78,12 +64,29 @@ export const formulaFault = (problem: FormulaProblem): Fault =>
   firstOf(
     () => repeated('problem.ingredients', problem.ingredients),
     () => blendFault('problem', problem, idsOf(problem.ingredients)),
-    () => missingContent(problem),
+    () => contentFault('problem', problem, problem.ingredients),
+    () => stepFault(problem),
+  )
+
+/** Each side of a nutrient can be asked for by chance once, and its limit goes by a name that must be free. */
+const chanceNameFault = ({ chance, ingredients }: ChanceProblem): Fault =>
+  firstOf(
+    ...(['min', 'max'] as const).map((side) => () => {
+      const asked = chance.map((limit, i) => (limit[side] === undefined ? `[${i}]` : limit.nutrient))
+      const at = secondOf(asked)
+      return at < 0 ? null : `problem.chance[${at}].${side}: '${asked[at] ?? ''}' has this limit by chance already`
+    }),
+    () =>
+      each(ingredients, (ingredient, i) => {
+        const taken = chance.map(({ nutrient }) => nutrient + CHANCE).find((name) => valueOf(ingredient.nutrients, name) !== undefined)
+        return taken === undefined ? null : `problem.ingredients[${i}].nutrients.${taken}: the name is taken by a limit by chance`
+      }),
   )
 
 export const chanceFault = (problem: ChanceProblem): Fault =>
   firstOf(
     () => formulaFault(problem),
+    () => chanceNameFault(problem),
     () => (problem.batch && problem.batch.relation !== '=' ? "problem.batch.relation: must be '=' where limits hold by chance" : null),
     () => (problem.batch ? null : 'problem.batch: must be given where limits hold by chance'),
     () =>
@@ -99,8 +102,8 @@ export const chanceFault = (problem: ChanceProblem): Fault =>
 export function multiFault(problem: MultiProblem): Fault {
   const known = idsOf(problem.ingredients)
   const products = idsOf(problem.products)
-  const cells = new Set(problem.products.flatMap((product) => problem.ingredients.map((one) => `${one.id}@${product.id}`)))
-  const summed = new Set([...cells, ...known])
+  const cells = new Set(problem.products.flatMap((product) => problem.ingredients.map((one) => cellId(one.id, product.id))))
+  const summed = new Set([...cells, ...problem.ingredients.map(({ id }) => nameInCell(id))])
   return firstOf(
     () => repeated('problem.ingredients', problem.ingredients),
     () => repeated('problem.products', problem.products),
@@ -116,7 +119,7 @@ export function multiFault(problem: MultiProblem): Fault {
         firstOf(
           () => blendFault(`problem.products[${i}]`, product, known),
           () => stranger(`problem.products[${i}].ingredientLimits`, Object.keys(product.ingredientLimits ?? {}), known, 'an ingredient'),
-          () => missingContent(blendOf(problem, product), (nutrient) => nutrient.slice(0, nutrient.length - product.id.length - 1)),
+          () => contentFault(`problem.products[${i}]`, product, problem.ingredients),
         ),
       ),
     () =>
@@ -131,6 +134,7 @@ export function multiFault(problem: MultiProblem): Fault {
         stranger(`problem.linear[${i}].coefs`, Object.keys(row.coefs), summed, 'an ingredient, nor an ingredient@product'),
       ),
     () => logicFault('problem', problem.logic, cells, 'an ingredient@product'),
+    () => multiStepFault(problem),
   )
 }
 

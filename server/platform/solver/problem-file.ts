@@ -4,7 +4,9 @@ import { readMps } from '#core/formulation/mps'
 import type { MultiProblem } from '#core/formulation/multi'
 import { zOf } from '#core/formulation/normal'
 import type { StatedProblem } from '#core/formulation/stated-problem'
-import { chanceFault, formulaFault, modelFault, multiFault, type Fault } from './problem-faults.js'
+import { repeated, type Fault } from './problem-fault.js'
+import { chanceFault, formulaFault, modelFault, multiFault } from './problem-faults.js'
+import { silentFault } from './problem-members.js'
 import { ChanceConstrained, Formula, LinearModelProblem, Mps, Multi, Parameter } from './problem-schemas.js'
 
 /** What a problem file holds: a problem to solve, a kind that is not solved here, or a fault with the member it is in. */
@@ -56,6 +58,15 @@ function multiProblem(raw: z.output<typeof Multi>): MultiProblem {
   return { ...raw, products }
 }
 
+/** As a list, the limits of one ingredient could stand twice. */
+function listedTwice({ products }: z.output<typeof Multi>): Fault {
+  for (const [i, { ingredientLimits }] of products.entries()) {
+    const fault = Array.isArray(ingredientLimits) ? repeated(`problem.products[${i}].ingredientLimits`, ingredientLimits) : null
+    if (fault !== null) return fault
+  }
+  return null
+}
+
 function readChance(raw: unknown): ProblemFile {
   const read = parse(ChanceConstrained, raw, 'problem')
   if (!read.ok) return read.file
@@ -94,7 +105,7 @@ function readOfKind(kind: string, raw: unknown, file: object): ProblemFile {
       const read = parse(Multi, raw, 'problem')
       if (!read.ok) return read.file
       const problem = multiProblem(read.value)
-      return problemOr(multiFault(problem), { kind, problem })
+      return problemOr(listedTwice(read.value) ?? multiFault(problem), { kind, problem })
     }
     case 'lp': {
       const read = parse(LinearModelProblem, raw, 'problem')
@@ -119,6 +130,8 @@ export function readProblemFile(text: string): ProblemFile {
   } catch (error) {
     return malformed(`the file is not JSON: ${error instanceof Error ? error.message : String(error)}`)
   }
+  const silent = silentFault(text)
+  if (silent !== null) return malformed(silent)
   if (typeof raw !== 'object' || raw === null || Array.isArray(raw)) return malformed('the file must hold one object')
   const kind = 'kind' in raw ? raw.kind : 'formula'
   if (typeof kind !== 'string') return malformed('kind: must be a text')

@@ -1,6 +1,10 @@
 import { z } from 'zod'
+import { FIGURE_RULE, isFigure, isSquareOfFigure, LARGEST_FIGURE, SMALLEST_STEP, SQUARE_RULE } from '#core/formulation/figure-size'
 
-export const finite = z.number('must be a number')
+const number = z.number('must be a number')
+export const finite = number.refine(isFigure, FIGURE_RULE)
+/** An amount to step by. */
+const step = number.positive('must be above zero').gte(SMALLEST_STEP, 'must be 1e-9 or more').lte(LARGEST_FIGURE, FIGURE_RULE)
 const notNegative = finite.nonnegative('must not be negative')
 const text = z.string('must be a text')
 export const id = text.min(1, 'must not be empty')
@@ -21,13 +25,17 @@ const ingredient = {
   nutrients: numbers.optional(),
   ...amountSides,
   integer: flag.optional(),
-  increment: finite.positive('must be above zero').optional(),
-  minIfUsed: notNegative.optional(),
+  increment: step.optional(),
+  minIfUsed: notNegative.refine((least) => least === 0 || least >= SMALLEST_STEP, 'must be zero, or 1e-9 or more').optional(),
 }
 const Basis = z.enum(['total', 'concentration'], "must be 'total' or 'concentration'")
 const InclusionBasis = z.enum(['fraction', 'amount'], "must be 'fraction' or 'amount'")
 const Nutrient = object({ id, ...sides, basis: Basis })
-const Ratio = object({ id, numerator: numbers, denominator: numbers, ...sides })
+const weights = numbers.refine(
+  (of) => Object.values(of).some((weight) => weight !== 0),
+  'must give at least one nutrient a weight that is not zero',
+)
+const Ratio = object({ id, numerator: weights, denominator: weights, ...sides })
 const Linear = object({ id, coefs: numbers, ...sides })
 const Group = object({ id, items: ids, ...amountSides })
 const Batch = object({
@@ -47,7 +55,7 @@ const Logic = z.discriminatedUnion(
   "must be 'atMost', 'atLeast', 'eitherOr' or 'implies'",
 )
 const Previous = object({
-  amounts: numbers,
+  amounts: z.record(z.string(), notNegative, 'must be an object of numbers'),
   maxChange: z.union([notNegative, z.record(z.string(), notNegative)], 'must be a number or an object of numbers, none below zero'),
 })
 
@@ -71,7 +79,8 @@ const someIngredients = <T extends z.ZodType>(of: T) => list(of).min(1, 'must na
 
 export const Formula = object({ ...blend, ...whole, ingredients: someIngredients(object(ingredient)) })
 
-const variances = z.record(z.string(), notNegative, 'must be an object of numbers')
+const variance = number.nonnegative('must not be negative').refine(isSquareOfFigure, SQUARE_RULE)
+const variances = z.record(z.string(), variance, 'must be an object of numbers')
 const Chance = object({
   nutrient: id,
   ...sides,

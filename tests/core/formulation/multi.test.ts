@@ -1,7 +1,8 @@
+import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { answerStated } from '#core/formulation/stated-problem'
 import { recheckModel, statementOfModel, type LinearModel } from '#core/formulation/linear-model'
-import { recheckMulti, type MultiProblem } from '#core/formulation/multi'
+import { cellId, recheckMulti, type MultiProblem } from '#core/formulation/multi'
 import { solveStatement } from '#core/formulation/solve-statement'
 import { createGlpkSolver } from '#platform/solver/glpk'
 import { createHighsSolver } from '#platform/solver/highs'
@@ -67,6 +68,43 @@ describe('several products', () => {
     expect(found.search?.proven).toBe(true)
     expect(Math.min(found.amounts['bran@chick'] ?? 1, found.amounts['bran@hen'] ?? 1)).toBe(0)
     expect(recheckMulti(ruled, [0, 20, 80, 0, 20, 80]).map(({ id }) => id)).toEqual(['total:bran', 'linear:even', 'logic:once'])
+  })
+})
+
+describe('names joined by @', () => {
+  // by plain joining a@b in c and a in b@c would both be a@b@c, and the row linear:r@c both the product's and the shared one
+  const named: MultiProblem = {
+    ingredients: [
+      { id: 'a@b', cost: 1 },
+      { id: 'a', cost: 2 },
+    ],
+    products: [
+      { id: 'c', batch: { size: 10, relation: '=' }, linear: [{ id: 'r', coefs: { 'a@b': 1 }, max: 4 }] },
+      { id: 'b@c', batch: { size: 20, relation: '=' } },
+    ],
+    linear: [{ id: 'r@c', coefs: { 'a\\@b@b\\@c': 1 }, max: 15 }],
+  }
+  test.each(solvers)('never fall together ($name)', (solver) => {
+    const found = answerStated({ kind: 'multi', problem: named }, solver)
+    // by hand: 4 of the cheap one in c, 15 in b@c, the dear one for the rest
+    expect(found).toMatchObject({
+      status: 'optimal',
+      objective: 19 + 2 * 11,
+      amounts: { 'a\\@b@c': 4, 'a@c': 6, 'a\\@b@b\\@c': 15, 'a@b\\@c': 5 },
+      shadowPrices: { 'linear:r@c': -1, 'linear:r\\@c': -1 },
+    })
+  })
+
+  test('differ for different pairs, whatever the names', () => {
+    const names = fc.string({ unit: fc.constantFrom('@', '\\', 'a'), maxLength: 4 })
+    const pair = fc.tuple(names, names)
+    fc.assert(
+      fc.property(pair, pair, (one, other) => {
+        fc.pre(one[0] !== other[0] || one[1] !== other[1])
+        expect(cellId(...one)).not.toBe(cellId(...other))
+      }),
+      { numRuns: 2000 },
+    )
   })
 })
 

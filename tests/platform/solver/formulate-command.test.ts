@@ -91,4 +91,18 @@ describe('the command formulate', () => {
     await writeFile(file, JSON.stringify({ problem: { ingredients: [{ id: 'm', cost: 1, minIfUsed: 3 }] } }))
     expect(await formulateFile(file)).toEqual({ code: 3, stdout: '', stderr: 'unsupported: no upper bound for m\n' })
   })
+
+  const small = JSON.stringify({ problem: { batch: { size: 10, relation: '=' }, ingredients: [{ id: 'maize', cost: 3 }] } })
+  test('a mark at the start of the file is passed over', async () => {
+    const file = join(folder, 'marked.json')
+    await writeFile(file, `\uFEFF${small}`)
+    const { code, stdout } = await formulateFile(file)
+    expect(code).toBe(0)
+    expect(JSON.parse(stdout)).toMatchObject({ status: 'optimal', objective: 30 })
+  })
+
+  test('what is no file, and more than one, exits 2 with a reason', async () => {
+    expect(await formulateFile(folder)).toEqual({ code: 2, stdout: '', stderr: `${folder}: cannot be read: it is a folder\n` })
+    expect(await formulateFile(folder, folder)).toEqual({ code: 2, stdout: '', stderr: 'usage: npm run -s formulate -- FILE\n' })
+  })
 })

@@ -82,6 +82,91 @@ describe('a problem file', () => {
     )
   })
 
+  // each passed without a word, and with it something that a limit said
+  test.each([
+    [
+      'a member that stands twice',
+      '{"problem":{"ingredients":[{"id":"a","cost":1,"cost":2}]}}',
+      'problem.ingredients[0].cost: stands twice',
+    ],
+    ['one written with an escape', '{"kind":"lp","\\u006bind":"mps","problem":{}}', 'kind: stands twice'],
+    [
+      'a coefficient of __proto__',
+      '{"problem":{"ingredients":[{"id":"__proto__","cost":1}],"linear":[{"id":"l","coefs":{"__proto__":1},"max":3}]}}',
+      'problem.linear[0].coefs.__proto__: cannot be the name of a member',
+    ],
+    [
+      'a figure below the least double',
+      '{"problem":{"ingredients":[{"id":"a","cost":1e-400}]}}',
+      'problem.ingredients[0].cost: 1e-400 is too small a figure',
+    ],
+  ])('with %s is malformed', (_, text, message) => {
+    expect(readProblemFile(text)).toEqual({ kind: 'malformed', message })
+  })
+
+  test('may have names that objects have by themselves, texts with quotes and brackets, and members of one name in different objects', () => {
+    const ingredients = ['__proto__', 'constructor', 'a "b": {', 'toString'].map((id) => ({
+      id,
+      cost: 1,
+      nutrients: { valueOf: 1, 'c"},[': 0 },
+    }))
+    expect(read({ ingredients, nutrients: [{ id: 'valueOf', min: 0.5, basis: 'concentration' }] }).kind).toBe('problem')
+    expect(read({ ingredients, nutrients: [{ id: 'hasOwnProperty', min: 0.5, basis: 'concentration' }] })).toEqual({
+      kind: 'malformed',
+      message: 'problem.ingredients[0].nutrients.hasOwnProperty: must be given, 0 where the ingredient has none',
+    })
+  })
+
+  const RULE = 'must be zero, or from 1e-15 to 1e15 in size'
+  const ratio = (one: object) => ({ ...good, ratios: [{ id: 'r', numerator: { cp: 1 }, denominator: { cp: 1 }, min: 1, ...one }] })
+  const batched = (ingredient: object, size = 1000) => ({
+    batch: { size, relation: '=' },
+    ingredients: [{ id: 'a', cost: 1, ...ingredient }],
+  })
+  test.each<[unknown, string]>([
+    [{ ingredients: [{ id: 'a', cost: 1e300 }] }, `problem.ingredients[0].cost: ${RULE}`],
+    [{ ingredients: [{ id: 'a', cost: -1e-16 }] }, `problem.ingredients[0].cost: ${RULE}`],
+    [{ ...good, batch: { size: 1.0000001e15, relation: '=' } }, `problem.batch.size: ${RULE}`],
+    [{ ...good, linear: [{ id: 'l', coefs: { maize: 1 }, max: 1e300 }] }, `problem.linear[0].max: ${RULE}`],
+    [{ ingredients: [{ id: 'a', cost: 1, increment: 1e-300 }] }, 'problem.ingredients[0].increment: must be 1e-9 or more'],
+    [{ ingredients: [{ id: 'a', cost: 1, increment: 1e300 }] }, `problem.ingredients[0].increment: ${RULE}`],
+    [{ ingredients: [{ id: 'a', cost: 1, minIfUsed: 1e-10 }] }, 'problem.ingredients[0].minIfUsed: must be zero, or 1e-9 or more'],
+    [batched({ increment: 9e-6 }), 'problem.ingredients[0].increment: must be at least 0.00001, a hundred-millionth of the batch'],
+    [batched({ minIfUsed: 9e-6 }), 'problem.ingredients[0].minIfUsed: must be at least 0.00001, a hundred-millionth of the batch'],
+    [
+      batched({ integer: true }, 1e9),
+      'problem.ingredients[0].integer: is lost in a batch of 1000000000; whole amounts need a batch of at most 100000000',
+    ],
+    [ratio({ numerator: {} }), 'problem.ratios[0].numerator: must give at least one nutrient a weight that is not zero'],
+    [ratio({ denominator: { cp: 0 } }), 'problem.ratios[0].denominator: must give at least one nutrient a weight that is not zero'],
+    [ratio({ denominator: { cp: -1 } }), "problem.ratios[0].denominator: is below zero in 'maize'; no ingredient may make it negative"],
+    [{ ...good, groups: [{ id: 'g', items: ['soya', 'soya'] }] }, "problem.groups[0].items[1]: 'soya' stands twice"],
+    [{ ...good, logic: [{ id: 'l', type: 'eitherOr', items: ['soya', 'soya'] }] }, "problem.logic[0].items[1]: 'soya' stands twice"],
+    [{ ...good, previous: { amounts: { rye: -1 }, maxChange: 1 } }, 'problem.previous.amounts.rye: must not be negative'],
+  ])('%j is refused for its figures', (problem, message) => {
+    expect(read(problem)).toEqual({ kind: 'malformed', message })
+  })
+
+  test.each<[string, unknown]>([
+    ['formula', batched({ increment: 1e-5 })],
+    ['formula', batched({ integer: true }, 1e8)],
+    ['formula', { ingredients: [{ id: 'a', cost: 1e15, minIfUsed: 0, increment: 1e-9, max: 1e-15 }] }],
+    // a weight below zero is a difference: it may stand above, and below where no ingredient makes the whole negative
+    ['formula', ratio({ numerator: { cp: -1 } })],
+    ['formula', ratio({ denominator: { cp: 2, valueOf: -1 }, min: 1 })],
+    [
+      'chance-constrained',
+      {
+        batch: { size: 1, relation: '=' },
+        ingredients: [{ id: 'a', cost: 1, nutrients: { cp: 1 }, variance: { cp: 1e-30 } }],
+        chance: [{ nutrient: 'cp', min: 1, z: 1 }],
+      },
+    ],
+  ])('of kind %s with %j is taken', (kind, problem) => {
+    const text = JSON.stringify({ kind, problem }).replaceAll('"nutrients":{"cp":', '"nutrients":{"valueOf":1,"cp":')
+    expect(readProblemFile(text)).toMatchObject({ kind: 'problem' })
+  })
+
   const logic = (one: object) => ({ ...good, logic: [{ id: 'a', ...one }] })
   const two = { ...good, products: [{ id: 'p' }, { id: 'q' }] }
   const model = { vars: [{ id: 'x', cost: 1 }], rows: [] }
@@ -136,6 +221,31 @@ describe('a problem file', () => {
       { ...two, logic: [{ id: 'l', type: 'eitherOr', items: ['maize'] }] },
       "problem.logic[0].items[0]: 'maize' is not an ingredient@product",
     ],
+    [
+      'multi',
+      { ...two, products: [{ id: 'p', ingredientLimits: [{ id: 'soya' }, { id: 'soya', max: 1 }] }] },
+      "problem.products[0].ingredientLimits[1].id: 'soya' stands twice",
+    ],
+    [
+      'multi',
+      { ...two, products: [{ id: 'p' }, { id: 'q', ratios: [{ id: 'r', numerator: { cp: 1 }, denominator: { cp: -1 }, max: 1 }] }] },
+      "problem.products[1].ratios[0].denominator: is below zero in 'maize'; no ingredient may make it negative",
+    ],
+    [
+      'multi',
+      {
+        ingredients: [{ id: 'm', cost: 1, increment: 1e-5 }],
+        products: ['p', 'q'].map((id) => ({ id, batch: { size: 600, relation: '=' } })),
+      },
+      'problem.ingredients[0].increment: must be at least 0.000012, a hundred-millionth of the batch',
+    ],
+    // an `@` in a name is written with a backslash where a product follows
+    [
+      'multi',
+      { ingredients: [{ id: 'a@p', cost: 1 }], products: [{ id: 'q' }], linear: [{ id: 'l', coefs: { 'a@p@q': 1 } }] },
+      'problem.linear[0].coefs.a@p@q: is not an ingredient, nor an ingredient@product',
+    ],
+    ['lp', { model: { ...model, rows: [{ id: 'r', coefs: { x: 1 }, hi: 1e30 }] } }, `problem.model.rows[0].hi: ${RULE}`],
     ['lp', {}, 'problem.model: must be an object'],
     ['lp', { model: { vars: [], rows: [] } }, 'problem.model.vars: must name at least one variable'],
     ['lp', { model: { ...model, vars: [{ id: 'x', cost: 1, type: 'S' }] } }, "problem.model.vars[0].type: must be 'C', 'I' or 'B'"],
@@ -156,6 +266,16 @@ describe('a problem file', () => {
       'chance-constrained',
       { ...chance, batch: { size: 1, relation: '>=' } },
       "problem.batch.relation: must be '=' where limits hold by chance",
+    ],
+    [
+      'chance-constrained',
+      { ...chance, chance: [...chance.chance, { nutrient: 'cp', min: 10, z: 2 }] },
+      "problem.chance[1].min: 'cp' has this limit by chance already",
+    ],
+    [
+      'chance-constrained',
+      { ...chance, ingredients: [{ id: 'maize', cost: 1, nutrients: { cp: 8, 'cp~chance': 9 } }] },
+      'problem.ingredients[0].nutrients.cp~chance: the name is taken by a limit by chance',
     ],
     [
       'chance-constrained',
