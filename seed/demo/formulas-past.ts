@@ -16,7 +16,8 @@ const withIngredients = (limits: LimitsBody, wanted: DemoFormula['ingredients'])
 
 const draft = async (past: Past, formula: DemoFormula, password: string): Promise<void> => {
   const { nameEn, nameSw, stage, source, ingredients, medication = null, note = '', until } = formula
-  const first = await past.do('nutritionist', createFormula, { nameEn, nameSw, stage, requirementSource: source })
+  const requirementUse = { kind: 'minimum', certainty: 0.5 } as const
+  const first = await past.do('nutritionist', createFormula, { nameEn, nameSw, stage, requirementSource: source, requirementUse })
   const { id } = first
   const limits = withIngredients(first.limits, ingredients)
   const changed = await past.do('nutritionist', changeVersion, { id, revision: first.revision, limits, medication, note })

@@ -87,11 +87,31 @@ export const MedicationBody = z
   })
   .meta({ id: 'FormulaMedication' })
 
+/** How the figures of a published set become limits: never a target and certainty at once, because each is a margin. */
+export const RequirementUseBody = z
+  .discriminatedUnion('kind', [
+    z.strictObject({
+      kind: z.literal('minimum'),
+      certainty: z
+        .number()
+        .min(0.5, 'at least 0.5')
+        .max(0.99, 'at most 0.99')
+        .default(0.5)
+        .describe('the probability with which each published minimum and maximum holds by itself; 0.5: on average'),
+    }),
+    z.strictObject({ kind: z.literal('target') }),
+  ])
+  .describe(
+    'minimum: the published minimum and maximum, held with a certainty; target: the published target on average, and the minimum where none is published. A target that is published alone is held on average either way',
+  )
+export type RequirementUseBody = z.input<typeof RequirementUseBody>
+
 export const CreateFormulaBody = z.strictObject({
   nameEn: RequiredText(80),
   nameSw: RequiredText(80),
   stage: RequiredText(60),
   requirementSource: RequiredText(60).describe('the requirement set to start from, such as REC'),
+  requirementUse: RequirementUseBody.default({ kind: 'minimum', certainty: 0.5 }),
 })
 export const ChangeVersionBody = z.strictObject({ limits: LimitsBody, medication: MedicationBody.nullable(), note: Text(1_000) })
 export const ApproveVersionBody = z.strictObject({ password: z.string().min(1).max(200) })
@@ -215,7 +235,15 @@ export const VersionView = VersionSummaryView.extend({
   stage: z.string(),
   requirementSource: z.string(),
   limits: LimitsBody,
-  limitSources: z.array(z.object({ nutrient: z.string(), source: z.string(), seen: z.string(), basis: z.string() })),
+  limitSources: z.array(
+    z.object({
+      nutrient: z.string(),
+      source: z.string(),
+      seen: z.string(),
+      basis: z.string(),
+      fromTarget: z.boolean().describe('the minimum is what the source calls a target'),
+    }),
+  ),
   medication: MedicationBody.nullable(),
   note: z.string(),
   contentHash: z.string().nullable(),

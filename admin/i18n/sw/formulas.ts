@@ -28,6 +28,23 @@ export const formulas: SameKeys<typeof english> = {
     setRead: '%{smart_count} vimesomwa kwenye andiko lake',
     setMemory: '%{smart_count} ni vya kichwani, havijathibitishwa',
     setRecommended: 'kinu kinapaswa kulenga haya',
+    use: 'Utumie takwimu zipi kati ya hizo',
+    useMinimum: 'Kiwango cha chini kilichochapishwa, kwa uhakika wa kiasi hiki',
+    useMinimumMeans:
+      'Kila kiwango cha chini na cha juu kilichochapishwa kinashikiliwa peke yake kwa uhakika unaotaja hapa chini, hata mizigo ikitofautiana na inavyodhaniwa. Uhakika ukiwa mkubwa, gharama ni kubwa.',
+    useSure: 'Uhakika gani',
+    useSureMeans: '50 % ni kwa wastani: nusu ya michanganyiko hiyo huenda ikawa chini ya kiwango cha chini.',
+    useOther: 'namba nyingine',
+    useOwn: 'Uhakika gani, 50 hadi 99 %',
+    useSureWrong: 'Namba kati ya 50 na 99 %',
+    useTarget: 'Lengo lililochapishwa, kama lilivyo',
+    useTargetMeans:
+      'Lengo ni kiwango cha chini pamoja na ziada iliyoongezwa na chanzo chake; kwa hiyo linashikiliwa kwa wastani, si kwa uhakika tena.',
+    useTargets: 'Mahitaji haya yana lengo la %{names}.',
+    useTargetAlone: 'Yana lengo bila kiwango cha chini kwa %{names}; hilo linashikiliwa kwa wastani kwa njia zote mbili.',
+    useOthers: 'Pasipo na lengo, kiwango cha chini kinatumika kwa wastani. Viwango vya juu vilivyochapishwa hubaki kwa njia zote mbili.',
+    useNoTargets:
+      'Mahitaji haya hayana lengo lolote: ukichagua hivyo, kiwango cha chini kinatumika kwa wastani. Viwango vya juu vilivyochapishwa hubaki kwa njia zote mbili.',
     begin: 'Anza fomula hii',
     ifNone: 'Kuku hawa hawana mahitaji yaliyochapishwa kitabuni.',
     note: 'Maelezo kwa atakayeidhinisha',

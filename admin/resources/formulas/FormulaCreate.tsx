@@ -13,7 +13,8 @@ import { ErrorCount, FailureBar, FieldError } from '../../ui/Failure'
 import { Field, SelectField } from '../../ui/Field'
 import { KnownMark } from '../../ui/KnownBy'
 import { Loading } from '../../ui/Waiting'
-import { setsOf, type RequirementSetCount } from './requirementSets'
+import { setsOf, targetsOf, type RequirementSetCount } from './requirementSets'
+import { ON_AVERAGE, RequirementUse, useToSend } from './RequirementUse'
 
 type Stage = z.output<typeof StageView>
 type Requirement = z.output<typeof RequirementView>
@@ -48,16 +49,25 @@ const SetChoice = ({ set, chosen, onChoose }: { set: RequirementSetCount; chosen
   )
 }
 
-const Sets = ({ stage, value, onChange }: { stage: string; value: string; onChange: (source: string) => void }) => {
-  const { t } = useStaffWords()
-  const { data, isPending } = useGetList<Requirement>(
+/** The rows of all published sets for a stage. */
+const useRequirements = (stage: string): readonly Requirement[] | undefined =>
+  useGetList<Requirement>(
     'requirements',
     { pagination: { page: 1, perPage: ALL }, sort: { field: 'source', order: 'ASC' }, filter: { stage } },
     { enabled: stage !== '' },
-  )
+  ).data
+
+type SetsProps = {
+  readonly stage: string
+  readonly rows: readonly Requirement[] | undefined
+  readonly value: string
+  readonly onChange: (source: string) => void
+}
+const Sets = ({ stage, rows, value, onChange }: SetsProps) => {
+  const { t } = useStaffWords()
   if (stage === '') return <p>{t('formula.setFirst')}</p>
-  if (isPending) return <Loading rows={2} />
-  const sets = setsOf(data ?? [])
+  if (!rows) return <Loading rows={2} />
+  const sets = setsOf(rows)
   if (sets.length === 0) return <p>{t('formula.ifNone')}</p>
   return (
     <div className="k-stack">
@@ -76,13 +86,19 @@ const FormulaCreate = () => {
   const [nameSw, setNameSw] = useState('')
   const [stage, setStage] = useState('')
   const [requirementSource, setSource] = useState<string>(DEFAULT_SOURCE)
+  const [use, setUse] = useState(ON_AVERAGE)
   const [asked, setAsked] = useState(false)
+  const rows = useRequirements(stage)
   const { send, busy, problem, errorAt } = useAct()
   const { data: stages } = useGetList<Stage>('stages', { pagination: { page: 1, perPage: ALL }, sort: { field: 'id', order: 'ASC' } })
   usePageTitle(t('formula.new'))
 
   const values = { nameEn: nameEn.trim(), nameSw: nameSw.trim(), stage, requirementSource }
-  const missing = Object.entries(values).flatMap(([field, value]) => (value === '' ? [field] : []))
+  const requirementUse = useToSend(use)
+  const missing = [
+    ...Object.entries(values).flatMap(([field, value]) => (value === '' ? [field] : [])),
+    ...(requirementUse === null ? ['requirementUse.certainty'] : []),
+  ]
   const fault = (field: keyof typeof values): string | undefined =>
     asked && values[field] === ''
       ? t(field === 'stage' || field === 'requirementSource' ? 'field.chooseOne' : 'field.empty')
@@ -91,7 +107,7 @@ const FormulaCreate = () => {
     event.preventDefault()
     setAsked(true)
     if (busy || missing.length > 0) return
-    const made = await send<{ id: string }>({ method: 'POST', path: '/formulas', body: values })
+    const made = await send<{ id: string }>({ method: 'POST', path: '/formulas', body: { ...values, requirementUse } })
     if (made) void navigate(`/formula-versions/${made.id}/show`)
   }
   return (
@@ -113,9 +129,17 @@ const FormulaCreate = () => {
       />
       <fieldset className="k-field" id="requirementSource" tabIndex={-1}>
         <legend>{t('formula.set')}</legend>
-        <Sets stage={stage} value={requirementSource} onChange={setSource} />
+        <Sets stage={stage} rows={rows} value={requirementSource} onChange={setSource} />
         {fault('requirementSource') && <FieldError id="requirementSource-error">{fault('requirementSource')}</FieldError>}
       </fieldset>
+      {rows && (
+        <RequirementUse
+          value={use}
+          onChange={setUse}
+          targets={targetsOf(rows, requirementSource)}
+          error={asked && requirementUse === null ? t('formula.useSureWrong') : errorAt('requirementUse.certainty')}
+        />
+      )}
       {problem && problem.fields.length === 0 && <FailureBar problem={problem} />}
       <Button submit kind="main" wide busy={busy}>
         {t('formula.begin')}

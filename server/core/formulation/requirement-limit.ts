@@ -10,16 +10,19 @@ export type Requirement = {
 }
 
 /**
- * A requirement as a limit of a formula. A target is a minimum with somebody's margin on top, and certainty is a margin too: with certainty
- * over a half the minimum is used, else the target at the mean, never both margins at once. A target without a minimum is used at the mean
- * whatever is asked.
+ * Which of its figures a draft takes: the published minimum and maximum, each held by itself with a certainty (0.5: on average), or the
+ * published target as it stands.
  */
-export function requirementLimit({ nutrient, min, target, max }: Requirement, certainty = 0.5): NutrientLimit {
-  const sides = (least: number | undefined): NutrientLimit => ({
-    nutrient,
-    ...(least === undefined ? {} : { min: least }),
-    ...(max === undefined ? {} : { max }),
-  })
+export type RequirementUse = { readonly kind: 'minimum'; readonly certainty: number } | { readonly kind: 'target' }
+
+/**
+ * A requirement as a limit of a formula. A target is a minimum with somebody's margin on top, and certainty is a margin too: a target is held
+ * on average, never both margins at once. So is a target that stands alone, whatever is asked; where there is no target the minimum stands
+ * in for it.
+ */
+export function requirementLimit({ nutrient, min, target, max }: Requirement, use: RequirementUse): NutrientLimit {
+  const least = use.kind === 'target' ? (target ?? min) : (min ?? target)
+  const sides = { nutrient, ...(least === undefined ? {} : { min: least }), ...(max === undefined ? {} : { max }) }
   const onlyTarget = min === undefined && target !== undefined
-  return certainty > 0.5 && !onlyTarget ? { ...sides(min), certainty } : sides(target ?? min)
+  return use.kind === 'minimum' && use.certainty > 0.5 && !onlyTarget ? { ...sides, certainty: use.certainty } : sides
 }

@@ -1,5 +1,6 @@
 import { NUTRIENTS, type NutrientId } from '../composition/nutrients.js'
 import type { FormulaLimits, NutrientLimit } from '../formulation/limits.js'
+import { requirementLimit, type RequirementUse } from '../formulation/requirement-limit.js'
 import type { RequirementRow } from './rows.js'
 
 /** The set a draft starts from unless another is chosen (standards.README.md: `REC` rows are what a mill should aim at). */
@@ -100,11 +101,15 @@ const originOf = (row: RequirementRow, nutrient: NutrientId, { factor, intakeG }
   convertedWithIntakeG: intakeG,
 })
 
-const limitOf = ({ nutrient, min, max }: LimitOrigin): NutrientLimit => ({
-  nutrient,
-  ...(min === null ? {} : { min }),
-  ...(max === null ? {} : { max }),
-})
+/** The limit that a draft takes from a row: see `requirementLimit`. */
+export const limitOfOrigin = ({ nutrient, min, target, max, minFromTarget }: LimitOrigin, use: RequirementUse): NutrientLimit =>
+  requirementLimit(
+    { nutrient, min: minFromTarget ? undefined : (min ?? undefined), target: target ?? undefined, max: max ?? undefined },
+    use,
+  )
+
+/** The published minimum and maximum on average: what a draft begins with unless something else is asked for. */
+const ON_AVERAGE: RequirementUse = { kind: 'minimum', certainty: 0.5 }
 
 /**
  * The limits of one stage from one source as a draft for a formula, each with its origin. Minimum and maximum become limits; a
@@ -127,5 +132,11 @@ export const requirementSet = (
     else if (!converted) leftOut.push({ row, reason: 'no-intake' })
     else origins.push(originOf(row, nutrient, converted))
   }
-  return { stage, source, limits: { nutrients: origins.map(limitOf), ratios: [], ingredients: [], groups: [] }, origins, leftOut }
+  return {
+    stage,
+    source,
+    limits: { nutrients: origins.map((origin) => limitOfOrigin(origin, ON_AVERAGE)), ratios: [], ingredients: [], groups: [] },
+    origins,
+    leftOut,
+  }
 }

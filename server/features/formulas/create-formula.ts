@@ -10,8 +10,8 @@ export const createFormula = command({
   input: CreateFormulaBody,
   output: VersionView,
   status: 201,
-  async run({ tx, actor, now, newId, record }, { nameEn, nameSw, stage, requirementSource }) {
-    const limits = await limitsFromRequirements(tx, { stage, source: requirementSource })
+  async run({ tx, actor, now, newId, record }, { nameEn, nameSw, stage, requirementSource, requirementUse }) {
+    const limits = await limitsFromRequirements(tx, { stage, source: requirementSource }, requirementUse)
     const namesake = await tx.formula.findUnique({ where: { nameEn }, select: { number: true } })
     if (namesake !== null)
       throw fieldError('already-exists', 'nameEn', 'already-exists', 'another formula has this name', { number: namesake.number })
@@ -20,7 +20,7 @@ export const createFormula = command({
     await tx.formulaVersion.create({
       data: { id, formulaId: formula.id, version: 1, requirementSource, limits, authorId: actor.userId, createdAt: now },
     })
-    record('formula.drafted', 'formula-version', id, { formula: formula.number, version: 1, stage, requirementSource })
+    record('formula.drafted', 'formula-version', id, { formula: formula.number, version: 1, stage, requirementSource, requirementUse })
     return wholeVersion(tx, id, now)
   },
 })

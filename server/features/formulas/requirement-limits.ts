@@ -1,7 +1,8 @@
 import type { LimitsBody } from '#contract/formulas'
 import { fieldError } from '#core/errors'
 import type { NutrientLimit } from '#core/formulation/limits'
-import { requirementSet, type LimitOrigin, type RequirementSet } from '#core/requirement/requirement-set'
+import type { RequirementUse } from '#core/formulation/requirement-limit'
+import { limitOfOrigin, requirementSet, type LimitOrigin, type RequirementSet } from '#core/requirement/requirement-set'
 import { stageOf } from '#core/requirement/stages'
 import { isVitaminPremix } from '#core/safety/ingredient-words'
 import { loadRequirements } from '#features/requirements/requirement-rows'
@@ -44,35 +45,33 @@ const usualShares = async (db: Db | Tx, stage: string): Promise<LimitsBody['ingr
   return [...others.map(({ ingredientId, maxPct }) => ({ ingredientId, maxPct })), ...(premix === undefined ? [] : [fixedAt(premix)])]
 }
 
-const copyOf = (limits: RequirementSet['limits'], ingredients: LimitsBody['ingredients']): LimitsBody => ({
-  nutrients: limits.nutrients.map(({ nutrient, min, max }) => ({
-    nutrient,
-    ...(min === undefined ? {} : { min }),
-    ...(max === undefined ? {} : { max }),
-  })),
-  ratios: [],
-  ingredients,
-  groups: [],
-})
-
-/** The limits that a draft begins with: those of one published set for the stage, and the usual highest shares of ingredients. */
-export const limitsFromRequirements = async (db: Db | Tx, key: Key): Promise<LimitsBody> => {
+/**
+ * The limits that a draft begins with: those of one published set for the stage, its minima or its targets, and the usual highest shares of
+ * ingredients.
+ */
+export const limitsFromRequirements = async (db: Db | Tx, key: Key, use: RequirementUse): Promise<LimitsBody> => {
   const set = await loadSet(db, key)
   if (!set.known) throw fieldError('bad-input', 'stage', 'unknown', 'no requirement table knows this stage')
   if (set.origins.length === 0) throw fieldError('bad-input', 'requirementSource', 'unknown', 'this source has no limits for the stage')
-  return copyOf(set.limits, await usualShares(db, key.stage))
+  const nutrients = set.origins.map((origin) => limitOfOrigin(origin, use))
+  return { nutrients, ratios: [], ingredients: await usualShares(db, key.stage), groups: [] }
 }
 
+/** Whether the minimum of a limit is a published target, which is as published as a published minimum. */
+const isTarget = ({ min }: NutrientLimit, origin: LimitOrigin): boolean =>
+  min !== undefined && min === origin.target && (origin.minFromTarget || origin.min !== origin.target)
 const unchanged = (limit: NutrientLimit, origin: LimitOrigin): boolean =>
-  (limit.min ?? null) === origin.min && (limit.max ?? null) === origin.max
+  ((limit.min ?? null) === origin.min || isTarget(limit, origin)) && (limit.max ?? null) === origin.max
 
 /** Where each nutrient limit of a version comes from: its table, read or remembered, or the nutritionist who changed it. */
 export const limitSources = async (db: Db | Tx, key: Key, limits: LimitsBody): Promise<LimitSource[]> => {
   const { origins } = await loadSet(db, key)
   return limits.nutrients.map((limit) => {
     const origin = origins.find(({ nutrient }) => nutrient === limit.nutrient)
-    if (origin === undefined) return { nutrient: limit.nutrient, source: '', seen: 'added', basis: '' }
-    if (!unchanged(limit, origin)) return { nutrient: limit.nutrient, source: origin.source, seen: 'changed', basis: origin.basis }
-    return { nutrient: limit.nutrient, source: origin.source, seen: origin.read ? 'read' : 'memory', basis: origin.basis }
+    if (origin === undefined) return { nutrient: limit.nutrient, source: '', seen: 'added', basis: '', fromTarget: false }
+    const { source, basis } = origin
+    const known = unchanged(limit, origin)
+    const seen = !known ? 'changed' : origin.read ? 'read' : 'memory'
+    return { nutrient: limit.nutrient, source, seen, basis, fromTarget: known && isTarget(limit, origin) }
   })
 }

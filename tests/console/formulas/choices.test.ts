@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { setsOf } from '../../../admin/resources/formulas/requirementSets'
+import { setsOf, targetsOf } from '../../../admin/resources/formulas/requirementSets'
+import { ON_AVERAGE, useToSend } from '../../../admin/resources/formulas/RequirementUse'
 import { formatTotal, priceOf, proposedBags, sortFeeds, type Feed, type Offer } from '../../../admin/resources/orders/orderModel'
 
 describe('requirement sets to begin from', () => {
@@ -19,6 +20,32 @@ describe('requirement sets to begin from', () => {
   })
   test('call a nutrient remembered where one of its rows is', () => {
     expect(setsOf([row('A', 'CP', 'read'), row('A', 'CP', 'memory')])).toEqual([{ source: 'A', limits: 1, read: 0, memory: 1 }])
+  })
+})
+
+describe('which figures of a set a draft takes', () => {
+  const at = (sure: string, ownSure = '') => useToSend({ kind: 'minimum', sure, ownSure })
+  test('are the minima on average unless something else is chosen', () => {
+    expect(useToSend(ON_AVERAGE)).toEqual({ kind: 'minimum', certainty: 0.5 })
+    expect(useToSend({ ...ON_AVERAGE, kind: 'target' })).toEqual({ kind: 'target' })
+    expect(at('90')).toEqual({ kind: 'minimum', certainty: 0.9 })
+    expect(at('other', '92.5')).toEqual({ kind: 'minimum', certainty: 0.925 })
+  })
+  test('are not sent with a certainty that is none', () => {
+    for (const typed of ['', '49.9', '99.1', '92,5', 'sure', '-90']) expect(at('other', typed), typed).toBeNull()
+    expect(at('')).toBeNull()
+  })
+  test('tells targets beside a minimum from those alone, of the chosen set', () => {
+    const row = (source: string, nutrient: string, min: number | null, target: number | null) => ({ source, nutrient, min, target })
+    const rows = [
+      row('A', 'Lys', 0.7, 0.8),
+      row('A', 'AME', null, 2800),
+      row('A', 'CP', 16, null),
+      row('B', 'Ca', 3, 4),
+      row('A', 'x', 1, 2),
+    ]
+    expect(targetsOf(rows, 'A')).toEqual({ beside: ['Lys'], alone: ['AME'] })
+    expect(targetsOf(rows, 'C')).toEqual({ beside: [], alone: [] })
   })
 })
 

@@ -102,9 +102,14 @@ describe('a formula that asks for certainty', () => {
 test('a requirement gives its minimum with certainty or its target at the mean, never both margins', () => {
   // broiler starter lysine of the mill's own table: 1.32 target, 1.22 floor (seed/reference/standards.README.md)
   const lysine = { nutrient: 'Lys', min: 1.22, target: 1.32 } as const
-  expect(requirementLimit(lysine, 0.95)).toEqual({ nutrient: 'Lys', min: 1.22, certainty: 0.95 })
-  expect(requirementLimit(lysine)).toEqual({ nutrient: 'Lys', min: 1.32 })
-  expect(requirementLimit({ nutrient: 'AME', target: 3200 }, 0.95)).toEqual({ nutrient: 'AME', min: 3200 })
-  expect(requirementLimit({ nutrient: 'Ca', min: 0.9, max: 1.2 }, 0.8)).toEqual({ nutrient: 'Ca', min: 0.9, max: 1.2, certainty: 0.8 })
-  expect(requirementLimit({ nutrient: 'Na', max: 0.3 })).toEqual({ nutrient: 'Na', max: 0.3 })
+  const sure = (certainty: number) => ({ kind: 'minimum', certainty }) as const
+  const target = { kind: 'target' } as const
+  expect(requirementLimit(lysine, sure(0.95))).toEqual({ nutrient: 'Lys', min: 1.22, certainty: 0.95 })
+  expect(requirementLimit(lysine, target)).toEqual({ nutrient: 'Lys', min: 1.32 })
+  expect(requirementLimit(lysine, sure(0.5))).toEqual({ nutrient: 'Lys', min: 1.22 })
+  expect(requirementLimit({ nutrient: 'AME', target: 3200 }, sure(0.95))).toEqual({ nutrient: 'AME', min: 3200 })
+  const calcium = { nutrient: 'Ca', min: 0.9, max: 1.2 } as const
+  expect(requirementLimit(calcium, sure(0.8))).toEqual({ ...calcium, certainty: 0.8 })
+  expect(requirementLimit(calcium, target)).toEqual(calcium)
+  expect(requirementLimit({ nutrient: 'Na', max: 0.3 }, target)).toEqual({ nutrient: 'Na', max: 0.3 })
 })

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { requirementSet, requirementSetsOf } from '#core/requirement/requirement-set'
+import { limitOfOrigin, requirementSet, requirementSetsOf } from '#core/requirement/requirement-set'
 import { ageOn, STAGES, stageForFlock, stageOf } from '#core/requirement/stages'
 import { FLOCK_TYPES } from '#contract/members'
 import { readRequirements } from '#seed/reference-tables'
@@ -59,9 +59,9 @@ describe('a requirement set', () => {
   it('never has a minimum above its maximum', () => {
     for (const { id } of STAGES) {
       for (const { source, referenceIntakeG } of requirementSetsOf(rows, id)) {
-        for (const { min, max } of requirementSet(rows, id, source, referenceIntakeG ?? undefined).limits.nutrients) {
-          expect(min ?? 0).toBeLessThanOrEqual(max ?? Infinity)
-        }
+        const { limits, origins } = requirementSet(rows, id, source, referenceIntakeG ?? undefined)
+        const targets = origins.map((origin) => limitOfOrigin(origin, { kind: 'target' }))
+        for (const { min, max } of [...limits.nutrients, ...targets]) expect(min ?? 0).toBeLessThanOrEqual(max ?? Infinity)
       }
     }
   })

@@ -29,6 +29,55 @@ describe('a new formula', () => {
     expect(version.limitSources).toHaveLength(version.limits.nutrients.length)
   })
 
+  // layer_peak, REC in requirements.csv, from memory: lysine at least 0.78, target 0.84; sodium 0.16 to 0.2, target 0.17
+  it('takes the published minimum with the certainty asked, or the target on average, never both margins', async () => {
+    const figures = async (requirementUse?: object, facts: object = {}) => {
+      const version = await newDraft({ ...(requirementUse === undefined ? {} : { requirementUse }), ...facts })
+      const limitFor = (nutrient: string) => version.limits.nutrients.find((limit) => limit.nutrient === nutrient)
+      return { limitFor, version, sources: version.limitSources }
+    }
+    const today = await figures()
+    expect(today.limitFor('Lys')).toEqual({ nutrient: 'Lys', min: 0.78 })
+    expect((await figures({ kind: 'minimum' })).version.limits).toEqual(today.version.limits)
+    const sure = await figures({ kind: 'minimum', certainty: 0.9 })
+    expect(sure.limitFor('Lys')).toEqual({ nutrient: 'Lys', min: 0.78, certainty: 0.9 })
+    expect(sure.limitFor('Na')).toEqual({ nutrient: 'Na', min: 0.16, max: 0.2, certainty: 0.9 })
+    const target = await figures({ kind: 'target' })
+    expect(target.limitFor('Lys')).toEqual({ nutrient: 'Lys', min: 0.84 })
+    expect(target.limitFor('Na')).toEqual({ nutrient: 'Na', min: 0.17, max: 0.2 })
+    expect(target.version.limits.nutrients.some(({ certainty }) => certainty !== undefined)).toBe(false)
+    // each is told as the source has it, and the target as a target
+    for (const { sources } of [today, sure, target]) expect(new Set(sources.map(({ seen }) => seen))).toEqual(new Set(['memory']))
+    expect(sure.sources.some(({ fromTarget }) => fromTarget)).toBe(false)
+    const stated = await mill.db.requirement.findMany({ where: { stage: 'layer_peak', source: 'REC', targetValue: { not: null } } })
+    const targeted = new Set(stated.map(({ nutrient }) => nutrient))
+    expect(targeted.size).toBe(18)
+    for (const { nutrient, fromTarget } of target.sources) expect(fromTarget, nutrient).toBe(targeted.has(nutrient))
+    // NRC1994 has minima, and of energy a target alone: on average whatever is asked
+    const nrc = await figures({ kind: 'minimum', certainty: 0.9 }, { requirementSource: 'NRC1994' })
+    expect(nrc.limitFor('AME')).toEqual({ nutrient: 'AME', min: 2900 })
+    expect(nrc.limitFor('CP')).toEqual({ nutrient: 'CP', min: 15, certainty: 0.9 })
+    expect((await figures({ kind: 'target' }, { requirementSource: 'NRC1994' })).limitFor('CP')).toEqual({ nutrient: 'CP', min: 15 })
+    const { facts } = await mill.db.auditEntry.findFirstOrThrow({ where: { entityId: sure.version.id, action: 'formula.drafted' } })
+    expect(facts).toMatchObject({ requirementUse: { kind: 'minimum', certainty: 0.9 } })
+  })
+
+  it('refuses a certainty that no limit can be held with, and both margins at once, naming the field', async () => {
+    const agent = await mill.as('nutritionist')
+    const wrong = [
+      { requirementUse: { kind: 'minimum', certainty: 0.4 }, path: 'requirementUse.certainty' },
+      { requirementUse: { kind: 'minimum', certainty: 1 }, path: 'requirementUse.certainty' },
+      { requirementUse: { kind: 'minimum', certainty: '0.9' }, path: 'requirementUse.certainty' },
+      { requirementUse: { kind: 'target', certainty: 0.9 }, path: 'requirementUse.certainty' },
+      { requirementUse: { kind: 'mean' }, path: 'requirementUse.kind' },
+    ]
+    for (const { requirementUse, path } of wrong) {
+      const reply = await agent.post('/formulas', draftBody({ requirementUse }))
+      expect(reply.status, path).toBe(400)
+      expect(reply.problem().errors?.[0]?.path).toBe(path)
+    }
+  })
+
   it('holds a vitamin premix at its usual rate, so that the cheapest mix cannot leave vitamins out', async () => {
     const version = await newDraft()
     // ingredients.csv, premix_generic: at most 0.5 % in every class of birds, from memory, "follow the maker"
