@@ -90,9 +90,9 @@ function readMpsText(raw: unknown): ProblemFile {
   const read = parse(Mps, raw, 'problem')
   if (!read.ok) return read.file
   const reading = readMps(read.value)
-  return reading.kind === 'fault'
-    ? malformed(`problem.mps: line ${reading.line}: ${reading.message}`)
-    : { kind: 'problem', stated: { kind: 'mps', problem: read.value } }
+  if (reading.kind === 'model') return { kind: 'problem', stated: { kind: 'mps', problem: read.value } }
+  const field = reading.field === null ? '' : `, ${reading.field}`
+  return malformed(`problem.mps: line ${reading.line}${field}: ${reading.message}`)
 }
 
 function readOfKind(kind: string, raw: unknown, file: object): ProblemFile {
