@@ -47,12 +47,12 @@ function chanceProblem(raw: z.output<typeof ChanceConstrained>): ChanceProblem |
   return { ...raw, chance }
 }
 
-/** Limits of ingredients in a product come by ingredient or as a list. */
+/** Limits of ingredients in a product come by ingredient or as a list. A side that is left out must not be there: the ingredient's own holds. */
 function multiProblem(raw: z.output<typeof Multi>): MultiProblem {
   const products = raw.products.map(({ ingredientLimits, ...product }) => ({
     ...product,
     ingredientLimits: Array.isArray(ingredientLimits)
-      ? Object.fromEntries(ingredientLimits.map(({ id, min, max }) => [id, { min, max }]))
+      ? Object.fromEntries(ingredientLimits.map(({ id: ingredient, ...given }) => [ingredient, given]))
       : ingredientLimits,
   }))
   return { ...raw, products }

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
+import { multiLimits } from '#core/formulation/multi'
 import { readProblemFile } from '#platform/solver/problem-file'
 import { casePath, referenceCases } from '../../core/formulation/reference-cases.js'
 
@@ -284,6 +285,22 @@ describe('a problem file', () => {
     ],
   ])('of kind %s, %j is malformed and the member at fault is named', (kind, problem, message) => {
     expect(read(problem, kind)).toEqual({ kind: 'malformed', message })
+  })
+
+  test.each([
+    ['by ingredient', { maize: { max: 5 } }],
+    ['as a list', [{ id: 'maize', max: 5 }]],
+  ])("of several products may limit an ingredient %s; a side left out stays the ingredient's own", (_, ingredientLimits) => {
+    const ingredients = [
+      { id: 'maize', cost: 3, min: 2, max: 4 },
+      { id: 'bran', cost: 1 },
+    ]
+    const file = read({ ingredients, products: [{ id: 'p', batch: { size: 10, relation: '=' }, ingredientLimits }] }, 'multi')
+    if (file.kind !== 'problem' || file.stated.kind !== 'multi') throw new Error(JSON.stringify(file))
+    expect(multiLimits(file.stated.problem).bounds).toEqual([
+      { id: 'ingredient:maize@p:min', index: 0, side: 'min', value: 2 },
+      { id: 'ingredient:maize@p:max', index: 0, side: 'max', value: 5 },
+    ])
   })
 
   test.each<[unknown, string]>([
