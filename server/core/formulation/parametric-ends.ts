@@ -1,4 +1,4 @@
-import type { LinearRow, LinearSolver } from './linear-program.js'
+import type { LinearProgram, LinearRow, LinearSolver } from './linear-program.js'
 import { interiorGuess } from './certainty-interior.js'
 import { certainRowsOf } from './certainty-rows.js'
 import { PROVEN, tangentRows, tangentsAt, withTangents, type Tangent } from './parametric-certain.js'
@@ -47,7 +47,7 @@ function guessedEnd(problem: FormulaProblem, moving: MovingLimits, cost: 1 | -1)
     certainRowsOf(problem).map((row) => ({
       ...row,
       base: wider(row.base),
-      scatter: { own: [...row.scatter.own, 0], shared: row.scatter.shared.map((errors) => [...errors, 0]) },
+      scatter: { own: Float64Array.of(...row.scatter.own, 0), shared: row.scatter.shared },
     })),
   )
   const at = guess?.at(-1)
@@ -82,19 +82,14 @@ function straightEnds(problem: FormulaProblem, place: LimitPlace, moving: Moving
   return to === 'infeasible' || to === 'failed' ? { kind: 'failed' } : { kind: 'ends', from, to }
 }
 
+/** A quotient of two sums over the amounts. */
+type Quotient = { readonly over: readonly number[]; readonly under: readonly number[] }
+
 /**
- * The largest (`sign` 1) or smallest (-1) quotient of two sums over the mixes that the limits allow, as one linear program: every amount is
- * divided by the divisor, which is then 1, and the last variable is one over it (Charnes and Cooper 1962, from memory). With a batch of any
- * size the quotient may be one that mixes only come near to. Null where it has no end.
+ * The largest (`sign` 1) or smallest (-1) quotient over the mixes that the limits allow, as one linear program: every amount is divided by
+ * the divisor, which is then 1, and the last variable is one over it (Charnes and Cooper 1962, from memory).
  */
-function bestQuotient(
-  limits: NamedLimits,
-  over: readonly number[],
-  under: readonly number[],
-  sign: 1 | -1,
-  solver: LinearSolver,
-): number | null | 'infeasible' | 'failed' {
-  const count = over.length
+function quotientProgram(limits: NamedLimits, { over, under }: Quotient, sign: 1 | -1): LinearProgram {
   const sides = ({ lower, upper }: { readonly lower: number | null; readonly upper: number | null }) => [
     ...(lower === null ? [] : [{ lower: 0, upper: null, limit: lower }]),
     ...(upper === null ? [] : [{ lower: null, upper: 0, limit: upper }]),
@@ -112,26 +107,48 @@ function bestQuotient(
     ),
     { lower: 1, upper: 1, limit: 0, dense: under },
   ]
-  const outcome = solver.solve({
-    variables: [...over, 0].map((value, i) => ({ name: `x${i}`, cost: i < count ? -sign * value : 0, lower: 0, upper: null })),
+  return {
+    variables: [...over, 0].map((value, i) => ({ name: `x${i}`, cost: i < over.length ? -sign * value : 0, lower: 0, upper: null })),
     rows: rows.map((row, i) => scaled(row.dense, row.lower, row.upper, row.limit, i)),
-  })
+  }
+}
+
+/**
+ * The best quotient of the mixes of a problem, certainty kept: its tangents are homogeneous, so they are divided as all rows are. With a
+ * batch of any size the quotient may be one that mixes only come near to. Null where it has no end.
+ */
+function bestQuotient(
+  problem: FormulaProblem,
+  quotient: Quotient,
+  sign: 1 | -1,
+  solver: LinearSolver,
+): number | null | 'infeasible' | 'failed' {
+  const limits = limitsOf(problem)
+  const tangents: Tangent[] = []
+  const outcome = withTangents(
+    tangents,
+    () => solver.solve(quotientProgram({ ...limits, rows: [...limits.rows, ...tangentRows(tangents, limits.rows)] }, quotient, sign)),
+    (found) => {
+      const share = found.kind === 'optimal' ? (found.x.at(-1) ?? 0) : 0
+      return found.kind === 'optimal' && share > 0 ? { problem, x: found.x.slice(0, -1).map((value) => value / share) } : null
+    },
+  )
   if (outcome.kind === 'unbounded') return null
   return outcome.kind === 'optimal' ? -sign * outcome.objective : outcome.kind
 }
 
 /** A row `over - limit x under` at limit 0 and at limit 1 gives both sums. */
-function quotientEnds(problem: FormulaProblem, place: LimitPlace, weights: readonly number[], solver: LinearSolver): FeasibleEnds {
-  const limits = limitsOf(withLimit(problem, place, undefined))
-  const over = numeratorOf(problem, place, weights)
+function quotientEnds(problem: FormulaProblem, place: LimitPlace, under: readonly number[], solver: LinearSolver): FeasibleEnds {
+  const others = withLimit(problem, place, undefined)
+  const quotient = { over: numeratorOf(problem, place, under), under }
   const needs = (side: Side) => place.side === side || place.side === 'eq'
-  const most = needs('min') ? bestQuotient(limits, over, weights, 1, solver) : null
-  const least = needs('max') ? bestQuotient(limits, over, weights, -1, solver) : null
+  const most = needs('min') ? bestQuotient(others, quotient, 1, solver) : null
+  const least = needs('max') ? bestQuotient(others, quotient, -1, solver) : null
   if (most === 'infeasible' || least === 'infeasible') return { kind: 'infeasible' }
   return most === 'failed' || least === 'failed' ? { kind: 'failed' } : { kind: 'ends', from: least, to: most }
 }
 
-function numeratorOf(problem: FormulaProblem, place: LimitPlace, weights: readonly number[]): number[] {
+export function numeratorOf(problem: FormulaProblem, place: LimitPlace, weights: readonly number[]): number[] {
   const value = limitAt(problem, place)
   const id = `${place.kind}:${idAt(problem, place)}:${place.side}`
   const dense = limitsOf(problem).rows.find((row) => row.id === id)?.dense ?? []
@@ -143,6 +160,5 @@ export function feasibleEnds(problem: FormulaProblem, rowId: string, place: Limi
   const moving = movingLimit(problem, rowId, place)
   if (moving) return straightEnds(problem, place, moving, solver)
   const entry = entryOf(problem, place)
-  // the end of a ratio under certainty is no linear program
-  return entry.kind === 'coefficient' && !hasCertainty(problem) ? quotientEnds(problem, place, entry.weights, solver) : { kind: 'failed' }
+  return entry.kind === 'coefficient' ? quotientEnds(problem, place, entry.weights, solver) : { kind: 'failed' }
 }

@@ -40,8 +40,15 @@ function bentSampler(problem: FormulaProblem, place: LimitPlace, solver: LinearS
   }
 }
 
-/** How far inside, as a share of the range, a sample may stand for one at the very end of what is feasible, which fails by rounding alone. */
-const HAIRS = { straight: [0, 1e-10, 1e-9, 1e-8, 1e-7], bent: [0, 1e-6, 1e-4, 1e-3], certain: [1e-4, 1e-3, 1e-2] }
+/**
+ * How far inside, as a share of the range, a sample may stand for one at the very end of what is feasible, which fails by rounding alone. Under
+ * certainty the cuts take a mix at the end itself within a tenth of what the re-check lets pass (24 of 24 random problems).
+ */
+const HAIRS = {
+  straight: [0, 1e-10, 1e-9, 1e-8, 1e-7],
+  bent: [0, 1e-6, 1e-4, 1e-3],
+  certain: [0, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2],
+}
 
 /** On a straight stretch the sample inside tells the cost at the end too; on a bent one the curve ends where it was sampled. */
 function endSample(at: number, inward: number, sampleAt: SampleAt, kind: keyof typeof HAIRS): Sample | null {
