@@ -8,6 +8,7 @@ import { repeated, type Fault } from './problem-fault.js'
 import { chanceFault, formulaFault, modelFault, multiFault } from './problem-faults.js'
 import { silentFault } from './problem-members.js'
 import { ChanceConstrained, Formula, LinearModelProblem, Mps, Multi, Parameter } from './problem-schemas.js'
+import { whyTooLarge } from './problem-size.js'
 
 /** What a problem file holds: a problem to solve, a kind that is not solved here, or a fault with the member it is in. */
 export type ProblemFile =
@@ -34,7 +35,13 @@ function parse<T extends z.ZodType>(schema: T, raw: unknown, root: string): Read
   return { ok: false, file: malformed(first ? faultOf(first, root) : `${root}: cannot be read`) }
 }
 
-const problemOr = (fault: Fault, stated: StatedProblem): ProblemFile => (fault === null ? { kind: 'problem', stated } : malformed(fault))
+type Sized = Parameters<typeof whyTooLarge>[0]
+
+const sized = (measured: Sized, stated: StatedProblem): ProblemFile => {
+  const what = whyTooLarge(measured)
+  return what === null ? { kind: 'problem', stated } : { kind: 'unsupported', what }
+}
+const problemOr = (fault: Fault, stated: Sized): ProblemFile => (fault === null ? sized(stated, stated) : malformed(fault))
 
 /** A limit by chance says how much it is to spare: `z` standard deviations, or the probability they stand for. */
 function chanceProblem(raw: z.output<typeof ChanceConstrained>): ChanceProblem | string {
@@ -90,7 +97,7 @@ function readMpsText(raw: unknown): ProblemFile {
   const read = parse(Mps, raw, 'problem')
   if (!read.ok) return read.file
   const reading = readMps(read.value)
-  if (reading.kind === 'model') return { kind: 'problem', stated: { kind: 'mps', problem: read.value } }
+  if (reading.kind === 'model') return sized({ kind: 'lp', problem: { model: reading.model } }, { kind: 'mps', problem: read.value })
   const field = reading.field === null ? '' : `, ${reading.field}`
   return malformed(`problem.mps: line ${reading.line}${field}: ${reading.message}`)
 }

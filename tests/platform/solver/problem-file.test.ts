@@ -287,6 +287,24 @@ describe('a problem file', () => {
     expect(read(problem, kind)).toEqual({ kind: 'malformed', message })
   })
 
+  const many = <T>(count: number, one: (i: number) => T): readonly T[] => Array.from({ length: count }, (_, i) => one(i))
+  const bare = (count: number) => many(count, (i) => ({ id: `i${i}`, cost: 1 }))
+  test.each<[string, unknown, string]>([
+    ['formula', { ingredients: bare(8000), previous: { amounts: {}, maxChange: 1 } }, '8000 amounts under up to 16001 limits'],
+    ['multi', { ingredients: bare(300), products: many(400, (i) => ({ id: `p${i}` })) }, '120000 amounts under up to 700 limits'],
+    ['lp', { model: { vars: bare(8000), rows: many(8000, (i) => ({ id: `r${i}`, coefs: {} })) } }, '8000 amounts under up to 8000 limits'],
+    [
+      'mps',
+      {
+        mps: ['NAME', 'ROWS', ...many(8000, (i) => ` L r${i}`), 'COLUMNS', ...many(8000, (i) => ` x${i} r0 1`), 'ENDATA'].join('\n'),
+        format: 'free MPS',
+      },
+      '8000 amounts under up to 8000 limits',
+    ],
+  ])('of kind %s that would not fit into memory is not supported', (kind, problem, what) => {
+    expect(read(problem, kind)).toEqual({ kind: 'unsupported', what: `${what}: more than 50000000 figures` })
+  })
+
   test.each([
     ['by ingredient', { maize: { max: 5 } }],
     ['as a list', [{ id: 'maize', max: 5 }]],
