@@ -29,7 +29,6 @@ const Choice = ({ label, hint, chosen, onChoose }: ChoiceProps) => (
     <input type="radio" name="requirementUse" checked={chosen} onChange={onChoose} />
     <span>
       <span className="k-strong">{label}</span>
-      <br />
       <span className="k-caption">{hint}</span>
     </span>
   </label>

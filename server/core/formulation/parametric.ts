@@ -10,8 +10,8 @@ import type { FormulaProblem } from './problem.js'
 import { limitsOf, programOf } from './program.js'
 
 const MOST_SAMPLES = 400
-/** A bent curve is drawn from so many samples at most; under certainty each takes some five solves (measured), so from fewer. */
-const MOST_BENT = { bent: 100, certain: 24 }
+/** A bent curve is drawn from so many samples at most; under certainty each takes some five solves (measured), so from fewer. Towards its end it turns upright. */
+const MOST_BENT = { bent: 100, certain: 32 }
 const NEAR = { bent: 1e-5, certain: 1e-4 }
 
 /** Solves at one value of a moving limit; the slope is what the duals of the rows and bounds that move say. */
