@@ -1,6 +1,5 @@
 import { useState } from 'react'
 import { Button } from '../../ui/Button'
-import { Card } from '../../ui/Card'
 import { AskedAnswer } from './AskedAnswer'
 import { noTestTold, testRows, type AssayWorth } from './testsTold'
 import { useAsked } from './useAsked'
@@ -19,7 +18,7 @@ export const BestTest = ({ request }: { readonly request: SolveRequest | null })
   const paying = rows.some(({ pays }) => pays)
   const spoken = answer ? (none ?? (paying ? t('explain.testsHere', { smart_count: rows.length }) : t('explain.testNone'))) : ''
   return (
-    <Card title={t('explain.testTitle')}>
+    <>
       {(asked === null || overtaken) && request && (
         <div className="k-actions">
           <Button onPress={() => setAsked(request)}>{t('explain.testAsk')}</Button>
@@ -42,6 +41,6 @@ export const BestTest = ({ request }: { readonly request: SolveRequest | null })
           </ol>
         )}
       </AskedAnswer>
-    </Card>
+    </>
   )
 }

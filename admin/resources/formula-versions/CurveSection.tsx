@@ -1,7 +1,6 @@
 import { useState } from 'react'
 import type { MixView } from '#contract/formulas'
 import type { CurveView } from '#contract/solving'
-import { Card } from '../../ui/Card'
 import { SelectField } from '../../ui/Field'
 import { CostCurve } from '../../ui/pictures/CostCurve'
 import { AskedAnswer } from './AskedAnswer'
@@ -58,11 +57,11 @@ export const CurveSection = ({ request, mix }: CurveSectionProps) => {
   const { shown, state } = useCurve(request, choice)
   const spoken = shown ? (noCurveTold(shown.view, words) ?? curveTold(shown.view, shown.choice, words, currency).sentence) : ''
   return (
-    <Card title={t('explain.curveTitle')}>
+    <>
       <SelectField label={t('explain.curveOf')} value={chosen} onChange={setChosen} choices={choices} />
       <AskedAnswer state={state} what={t('explain.curveWorking')} told={spoken}>
         {shown && chosen !== '' && <Drawn {...shown} told={told} />}
       </AskedAnswer>
-    </Card>
+    </>
   )
 }

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'react'
+import { useCallback, useEffect, useMemo, useState } from 'react'
 import { useStaffWords } from '../../i18n/words'
 import { useAct } from '../../shell/useAct'
 import { Button } from '../../ui/Button'
@@ -9,8 +9,9 @@ import { formatTime } from '../../format/dates'
 import { BestTest } from './BestTest'
 import { CurveSection } from './CurveSection'
 import { Findings } from './Findings'
+import { Fold } from './Fold'
 import { LimitsEditor } from './LimitsEditor'
-import { LiveAnswer, useLiveAnswer } from './LiveAnswer'
+import { AnswerLine, LiveAnswer, useLiveAnswer } from './LiveAnswer'
 import { OtherMixes } from './OtherMixes'
 import { setLimit } from './setLimit'
 import { VersionHead } from './VersionHead'
@@ -42,7 +43,7 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
   const [asked, setAsked] = useState(false)
   const [savedAt, setSavedAt] = useState('')
   const { send, busy, problem, errorAt, forget } = useAct()
-  const read = readForm(form)
+  const read = useMemo(() => readForm(form), [form])
   const [trial, setTrial] = useState<Trial>(NO_TRIAL)
   const live = useLiveAnswer({
     stage: version.stage,
@@ -50,7 +51,7 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
     saved: { limits: saved.limits, medication: saved.medication },
     trial,
   })
-  const unsaved = JSON.stringify(form) !== JSON.stringify(formOf(saved))
+  const unsaved = useMemo(() => JSON.stringify(form) !== JSON.stringify(formOf(saved)), [form, saved])
   useAskBeforeLeaving(unsaved)
 
   const fault = (path: string): string | undefined => {
@@ -58,6 +59,7 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
     if (found && (asked || found === 'min-above-max')) return t(FAULT_WORDS[found])
     return errorAt(path)
   }
+  const setRow = useCallback((row: string, value: number) => setForm((current) => setLimit(current, row, value)), [])
   const take = (next: Version) => {
     setSaved(next)
     setForm(formOf(next))
@@ -93,6 +95,7 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
       ) : (
         problem && problem.fields.length === 0 && <FailureBar problem={problem} onTryAgain={save} />
       )}
+      <AnswerLine state={live} />
       <div className="k-columns k-columns-formula">
         <div className="k-stack">
           <LimitsEditor form={form} saved={saved} errorAt={fault} onChange={setForm} mix={live.mix} trial={trial} onTrial={setTrial} />
@@ -109,16 +112,21 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
             </Card>
           )}
         </div>
-        <LiveAnswer
-          state={live}
-          trial={trial}
-          onTrial={setTrial}
-          onSet={(row, value) => setForm((current) => setLimit(current, row, value))}
-        />
+        <LiveAnswer state={live} trial={trial} onTrial={setTrial} onSet={setRow} />
       </div>
-      <CurveSection request={live.request} mix={live.mix} />
-      <OtherMixes request={live.request} />
-      <BestTest request={live.request} />
+      <Card title={t('explain.askMore')}>
+        <div>
+          <Fold title={t('explain.curveTitle')}>
+            <CurveSection request={live.request} mix={live.mix} />
+          </Fold>
+          <Fold title={t('explain.othersTitle')}>
+            <OtherMixes request={live.request} />
+          </Fold>
+          <Fold title={t('explain.testTitle')}>
+            <BestTest request={live.request} />
+          </Fold>
+        </div>
+      </Card>
     </div>
   )
 }

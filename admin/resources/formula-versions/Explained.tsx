@@ -1,8 +1,10 @@
+import { memo } from 'react'
 import type { ExplanationView } from '#contract/solving'
 import { Button } from '../../ui/Button'
 import { LimitCosts } from '../../ui/pictures/LimitCosts'
 import { PriceRanges } from '../../ui/pictures/PriceRanges'
 import { AskedAnswer } from './AskedAnswer'
+import { Fold } from './Fold'
 import { certaintyTold, failedTold, firstChange, limitRows, moveTold, priceRows, purchaseTold, type MoveTold } from './explainedRows'
 import { useAsked } from './useAsked'
 import { useTold, type Told } from './useTold'
@@ -18,9 +20,10 @@ const Costs = ({ view, told }: PartProps) => {
   const [first] = rows
   return (
     <section className="k-stack">
-      <h3>{t('explain.limitsTitle')}</h3>
+      <h3 className={first && 'k-hidden'}>{t('explain.limitsTitle')}</h3>
       {first ? (
         <LimitCosts
+          compact
           costs={rows}
           sentence={t('mixture.costsMost', { name: first.name, from: first.from, to: first.to, money: first.savingText })}
         />
@@ -38,25 +41,26 @@ const UNUSED_SHOWN = 6
 const Prices = ({ view, told }: PartProps) => {
   const { t } = told.words
   const rows = priceRows(view, told)
-  if (rows.length === 0) return null
-  const used = rows.filter((row) => row.used)
+  // certainty lets what is used move with every price: that is one sentence, not a row each
+  const used = rows.filter((row) => row.used && !row.drifts)
   const unused = rows.filter((row) => !row.used)
+  const shown = [...used, ...unused.slice(0, UNUSED_SHOWN)]
   const others = unused.slice(UNUSED_SHOWN)
+  if (rows.length === 0) return null
   return (
-    <section className="k-stack">
-      <h3>{t('explain.pricesTitle')}</h3>
-      <PriceRanges rows={[...used, ...unused.slice(0, UNUSED_SHOWN)]} sentence={firstChange(view, told)} />
+    <Fold title={t('explain.pricesTitle')}>
+      {rows.some(({ drifts }) => drifts) && <p>{t('explain.driftsAll')}</p>}
+      {shown.length > 0 && <PriceRanges rows={shown} sentence={firstChange(view, told)} />}
       {others.length > 0 && (
-        <details className="k-details">
-          <summary>{t('explain.otherPrices', { smart_count: others.length })}</summary>
+        <Fold title={t('explain.otherPrices', { smart_count: others.length })}>
           <ul className="k-changes">
             {others.map(({ key, sentence }) => (
               <li key={key}>{sentence}</li>
             ))}
           </ul>
-        </details>
+        </Fold>
       )}
-    </section>
+    </Fold>
   )
 }
 
@@ -143,22 +147,33 @@ const spoken = (view: ExplanationView | undefined, { words: { t, nameOf } }: Tol
   return view.kind === 'infeasible' ? t('explain.waysFound', { smart_count: ways }) : t('explain.here')
 }
 
+type ExplanationProps = PartProps & { readonly onSet: OnSet }
+const Explanation = memo(function Explanation({ view, told, onSet }: ExplanationProps) {
+  switch (view.kind) {
+    case 'optimal':
+      return (
+        <>
+          <Costs view={view} told={told} />
+          <Certainty view={view} told={told} />
+          <Prices view={view} told={told} />
+        </>
+      )
+    case 'infeasible':
+      return <Ways view={view} told={told} onSet={onSet} />
+    case 'failed':
+      return <p>{failedTold(view.reason, told.words)}</p>
+    default:
+      return view.kind satisfies never
+  }
+})
+
 /** Why the mix of a request costs what it costs; where there is none, what would make one, each change with its button. */
 export const Explained = ({ request, onSet }: { readonly request: SolveRequest | null; readonly onSet: OnSet }) => {
   const told = useTold()
-  const { t } = told.words
   const { answer: view, ...state } = useAsked<ExplanationView>('/solve/explain', request)
   return (
-    <AskedAnswer state={state} what={t('explain.working')} told={spoken(view, told)}>
-      {view?.kind === 'optimal' && (
-        <>
-          <Costs view={view} told={told} />
-          <Prices view={view} told={told} />
-          <Certainty view={view} told={told} />
-        </>
-      )}
-      {view?.kind === 'infeasible' && <Ways view={view} told={told} onSet={onSet} />}
-      {view?.kind === 'failed' && <p>{failedTold(view.reason, told.words)}</p>}
+    <AskedAnswer state={state} what={told.words.t('explain.working')} told={spoken(view, told)}>
+      {view && <Explanation view={view} told={told} onSet={onSet} />}
     </AskedAnswer>
   )
 }

@@ -2,16 +2,13 @@ import { useState } from 'react'
 import { NUTRIENT_IDS } from '#core/composition/nutrients'
 import { useStaffWords } from '../../i18n/words'
 import { Button } from '../../ui/Button'
-import { Card } from '../../ui/Card'
 import { SelectField } from '../../ui/Field'
 import { AddFromList } from './AddFromList'
 import { LimitHead, LimitInputs } from './LimitInputs'
 import { isNutrient } from './limitWords'
+import type { Book } from './IngredientLimits'
 import type { EditorProps } from './NutrientLimits'
-import type { useIngredients } from './useIngredients'
 import { addGroup, addRatio, changeRow, placeOf } from './versionForm'
-
-type Book = ReturnType<typeof useIngredients>
 
 /** A new ratio: two nutrients, each chosen by name. */
 const NewRatio = ({ onAdd }: { onAdd: (numerator: string, denominator: string) => void }) => {
@@ -92,7 +89,7 @@ const NewGroup = ({ book, onAdd }: { book: Book; onAdd: (ingredientIds: readonly
 export const Groups = ({ form, errorAt, onChange, book }: EditorProps & { book: Book }) => {
   const { t } = useStaffWords()
   return (
-    <Card title={t('limit.groups')}>
+    <>
       {form.groups.length === 0 && <p>{t('limit.empty.groups')}</p>}
       {form.groups.length > 0 && <LimitHead />}
       {form.groups.map((row, index) => (
@@ -102,19 +99,22 @@ export const Groups = ({ form, errorAt, onChange, book }: EditorProps & { book: 
           unit="%"
           row={row}
           ids={[`limits.groups.${placeOf(form.groups, index)}.minPct`, `limits.groups.${placeOf(form.groups, index)}.maxPct`]}
-          errorAt={errorAt}
-          onChange={(change) => onChange(changeRow(form, 'groups', index, change))}
+          errors={[
+            errorAt(`limits.groups.${placeOf(form.groups, index)}.minPct`),
+            errorAt(`limits.groups.${placeOf(form.groups, index)}.maxPct`),
+          ]}
+          onChange={(change) => onChange((current) => changeRow(current, 'groups', index, change))}
         />
       ))}
-      <NewGroup book={book} onAdd={(members) => onChange(addGroup(form, members))} />
-    </Card>
+      <NewGroup book={book} onAdd={(members) => onChange((current) => addGroup(current, members))} />
+    </>
   )
 }
 
 export const Ratios = ({ form, errorAt, onChange }: EditorProps) => {
   const { t } = useStaffWords()
   return (
-    <Card title={t('limit.ratios')}>
+    <>
       {form.ratios.length === 0 && <p>{t('limit.empty.ratios')}</p>}
       {form.ratios.length > 0 && <LimitHead />}
       {form.ratios.map((row, index) => (
@@ -124,15 +124,18 @@ export const Ratios = ({ form, errorAt, onChange }: EditorProps) => {
           unit=""
           row={row}
           ids={[`limits.ratios.${placeOf(form.ratios, index)}.min`, `limits.ratios.${placeOf(form.ratios, index)}.max`]}
-          errorAt={errorAt}
-          onChange={(change) => onChange(changeRow(form, 'ratios', index, change))}
+          errors={[
+            errorAt(`limits.ratios.${placeOf(form.ratios, index)}.min`),
+            errorAt(`limits.ratios.${placeOf(form.ratios, index)}.max`),
+          ]}
+          onChange={(change) => onChange((current) => changeRow(current, 'ratios', index, change))}
         />
       ))}
       <NewRatio
         onAdd={(numerator, denominator) =>
-          isNutrient(numerator) && isNutrient(denominator) && onChange(addRatio(form, numerator, denominator))
+          isNutrient(numerator) && isNutrient(denominator) && onChange((current) => addRatio(current, numerator, denominator))
         }
       />
-    </Card>
+    </>
   )
 }

@@ -1,5 +1,8 @@
-import type { ReactNode } from 'react'
+import { useState, type ReactNode } from 'react'
+import { formatNumber } from '../../format/numbers'
+import { readTyped } from '../../format/typed'
 import { useStaffWords } from '../../i18n/words'
+import { useWide } from '../../shell/useWide'
 import { Button } from '../../ui/Button'
 import { NumberField } from '../../ui/Field'
 
@@ -7,22 +10,90 @@ type Sides = { readonly min: string; readonly max: string; readonly removed: boo
 type LimitInputsProps = {
   readonly name: string
   readonly unit: string
-  readonly source?: ReactNode
+  /** What is to be said of this row alone: a source of its own, that it is changed. */
+  readonly note?: ReactNode
   readonly row: Sides
   /** Ids of the two fields, which are the paths that the mill names. */
   readonly ids: readonly [string, string]
-  readonly errorAt: (id: string) => string | undefined
+  readonly errors: readonly [string | undefined, string | undefined]
   readonly onChange: (change: Partial<Sides>) => void
-  /** A third field: how sure, or a price to try. */
+  /** A third field: how sure; or whether it is left out for now. */
   readonly third?: ReactNode
   /** What the mix of now has of it. */
   readonly now?: ReactNode
 }
 
-/** One limit: its name and source, at least, at most, what the mix has, and the way to take it out and back. */
-export const LimitInputs = ({ name, unit, source, row, ids, errorAt, onChange, third, now }: LimitInputsProps) => {
+const shown = (typed: string): string => {
+  const reading = readTyped(typed)
+  return reading.kind === 'number' ? formatNumber(reading.text, reading.text.split('.')[1]?.length ?? 0) : typed
+}
+
+/** Both sides as short as they can be told: "16 – 18.5", "≥ 16", "≤ 6.5". */
+export const sidesShort = (min: string, max: string): string => {
+  if (min !== '' && max !== '') return min === max ? shown(min) : `${shown(min)}\u2009\u2013\u2009${shown(max)}`
+  if (min !== '') return `\u2265\u00a0${shown(min)}`
+  return max === '' ? '' : `\u2264\u00a0${shown(max)}`
+}
+
+const Side = ({
+  side,
+  place,
+  ...field
+}: { side: 'min' | 'max'; place: 0 | 1 } & Pick<LimitInputsProps, 'unit' | 'row' | 'ids' | 'errors' | 'onChange'>) => {
   const { t } = useStaffWords()
-  const long = unit.length > 2
+  return (
+    <div className={`k-limit-${side}`}>
+      <NumberField
+        id={field.ids[place]}
+        label={t(side === 'min' ? 'limit.atLeast' : 'limit.atMost')}
+        unit={field.unit}
+        value={field.row[side]}
+        onChange={(typed) => field.onChange({ [side]: typed })}
+        error={field.errors[place]}
+      />
+    </div>
+  )
+}
+
+const Fields = (props: LimitInputsProps) => {
+  const { t } = useStaffWords()
+  return (
+    <>
+      <Side side="min" place={0} {...props} />
+      <Side side="max" place={1} {...props} />
+      <div className="k-limit-third">{props.third}</div>
+      <Button kind="quiet" label={t('limit.remove', { name: props.name })} onPress={() => props.onChange({ removed: true })}>
+        {t('limit.out')}
+      </Button>
+    </>
+  )
+}
+
+/** On a phone a limit is one line that opens to be changed; it stays open while something in it is wrong. */
+const FoldedRow = (props: LimitInputsProps) => {
+  const { name, unit, row, note, errors, now } = props
+  const [open, setOpen] = useState(row.min === '' && row.max === '')
+  const wrong = errors.some((error) => error !== undefined)
+  return (
+    <details className="k-limit-fold" aria-label={name} open={open || wrong} onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>
+        <span className="k-limit-fold-name">{name}</span>
+        <span className="k-limit-sides k-tabular">{now ? sidesShort(row.min, row.max) : `${sidesShort(row.min, row.max)} ${unit}`}</span>
+        <span className="k-limit-now">{now}</span>
+      </summary>
+      <div className="k-limit-row" data-long-unit={unit.length > 2 || undefined}>
+        {note && <div className="k-limit-from">{note}</div>}
+        <Fields {...props} />
+      </div>
+    </details>
+  )
+}
+
+/** One limit: its name, at least, at most, what the mix has, and the way to take it out and back. */
+export const LimitInputs = (props: LimitInputsProps) => {
+  const { name, unit, note, row, onChange, now } = props
+  const { t } = useStaffWords()
+  const wide = useWide()
   if (row.removed) {
     return (
       <div className="k-limit-removed" role="status">
@@ -31,38 +102,17 @@ export const LimitInputs = ({ name, unit, source, row, ids, errorAt, onChange, t
       </div>
     )
   }
+  if (!wide) return <FoldedRow {...props} />
+  const long = unit.length > 2
   return (
     <div className="k-limit-row" role="group" aria-label={name} data-long-unit={long || undefined}>
       <div className="k-limit-name">
         <span className="k-strong">{name}</span>
         {long && <span className="k-limit-unit k-caption">{unit}</span>}
       </div>
-      {source && <div className="k-limit-from">{source}</div>}
-      <div className="k-limit-min">
-        <NumberField
-          id={ids[0]}
-          label={t('limit.atLeast')}
-          unit={unit}
-          value={row.min}
-          onChange={(min) => onChange({ min })}
-          error={errorAt(ids[0])}
-        />
-      </div>
-      <div className="k-limit-max">
-        <NumberField
-          id={ids[1]}
-          label={t('limit.atMost')}
-          unit={unit}
-          value={row.max}
-          onChange={(max) => onChange({ max })}
-          error={errorAt(ids[1])}
-        />
-      </div>
-      <div className="k-limit-third">{third}</div>
+      <Fields {...props} />
       <div className="k-limit-now">{now}</div>
-      <Button kind="quiet" label={t('limit.remove', { name })} onPress={() => onChange({ removed: true })}>
-        {t('limit.out')}
-      </Button>
+      {note && <div className="k-limit-from">{note}</div>}
     </div>
   )
 }

@@ -5,6 +5,17 @@ import type { Version } from './versionForm'
 
 export type Source = Version['limitSources'][number]
 
+export const sameSource = (one: Source | undefined, other: Source | undefined): boolean =>
+  one !== undefined && other !== undefined && one.source === other.source && one.seen === other.seen
+
+/** The source that most limits of a version come from, to be said once; undefined where no two share one. */
+export const commonSource = (sources: readonly Source[]): Source | undefined => {
+  const published = sources.filter(({ seen }) => seen === 'read' || seen === 'memory')
+  const shares = published.map((source) => ({ source, count: published.filter((other) => sameSource(source, other)).length }))
+  const most = shares.reduce((best, one) => Math.max(best, one.count), 1)
+  return most < 2 ? undefined : shares.find(({ count }) => count === most)?.source
+}
+
 /** Where a limit comes from: its text, read or from memory, or somebody's own change. */
 export const LimitSource = ({ source, unsaved = false }: { source: Source | undefined; unsaved?: boolean }) => {
   const { t, language } = useStaffWords()
@@ -18,5 +29,16 @@ export const LimitSource = ({ source, unsaved = false }: { source: Source | unde
       <KnownMark knownBy={read ? 'book' : 'memory'} />
       <span>{t(read ? 'limit.read' : 'limit.memory', { source: sourceTitle(source.source, language) })}</span>
     </span>
+  )
+}
+
+/** The source that most limits share, said once above them. */
+export const CommonSource = ({ source }: { source: Source }) => {
+  const { t } = useStaffWords()
+  return (
+    <p className="k-limit-common k-caption">
+      <LimitSource source={source} />
+      {t('limit.unlessSaid')}
+    </p>
   )
 }

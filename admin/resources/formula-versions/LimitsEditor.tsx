@@ -2,33 +2,35 @@ import { useStaffWords } from '../../i18n/words'
 import { Button } from '../../ui/Button'
 import { Card } from '../../ui/Card'
 import { Field, NumberField, SelectField } from '../../ui/Field'
+import { Fold } from './Fold'
 import { Groups, Ratios } from './GroupsAndRatios'
-import { IngredientLimits } from './IngredientLimits'
+import { IngredientLimits, type Book, type ChangeTrial } from './IngredientLimits'
 import { NutrientLimits, type EditorProps } from './NutrientLimits'
 import { PerDayLimits } from './PerDayLimits'
 import { useIngredients } from './useIngredients'
-import type { Trial } from './versionForm'
+import { perDayOf, type MedicationRow, type Trial } from './versionForm'
 
-type Book = ReturnType<typeof useIngredients>
+const NO_MEDICINE: MedicationRow = { active: '', mgPerKg: '', ingredientId: '' }
 
 const Medicine = ({ form, errorAt, onChange, book: { ingredients, nameOf } }: EditorProps & { book: Book }) => {
   const { t } = useStaffWords()
   const { medication } = form
+  const set = (medicine: MedicationRow | null) => onChange((current) => ({ ...current, medication: medicine }))
   if (!medication) {
     return (
-      <Card title={t('limit.medicine')}>
+      <>
         <p>{t('medicine.none')}</p>
         <div>
-          <Button icon="plus" onPress={() => onChange({ ...form, medication: { active: '', mgPerKg: '', ingredientId: '' } })}>
+          <Button icon="plus" onPress={() => set(NO_MEDICINE)}>
             {t('limit.addMedicine')}
           </Button>
         </div>
-      </Card>
+      </>
     )
   }
-  const change = (part: Partial<typeof medication>) => onChange({ ...form, medication: { ...medication, ...part } })
+  const change = (part: Partial<MedicationRow>) => set({ ...medication, ...part })
   return (
-    <Card title={t('limit.medicine')}>
+    <>
       <Field
         id="medication.active"
         label={t('limit.active')}
@@ -55,15 +57,43 @@ const Medicine = ({ form, errorAt, onChange, book: { ingredients, nameOf } }: Ed
         error={errorAt('medication.ingredientId')}
       />
       <div>
-        <Button kind="quiet" onPress={() => onChange({ ...form, medication: null })}>
+        <Button kind="quiet" onPress={() => set(null)}>
           {t('limit.remove', { name: t('limit.medicine').toLowerCase() })}
         </Button>
+      </div>
+    </>
+  )
+}
+
+/** What few feeds have, each behind its name; what is there stands open. */
+const Further = (props: EditorProps & { book: Book }) => {
+  const { t } = useStaffWords()
+  const { form, saved } = props
+  const { rows } = perDayOf(form)
+  const counted = (title: string, count: number): string => (count === 0 ? title : `${title} (${count})`)
+  return (
+    <Card title={t('limit.further')}>
+      <div>
+        <Fold title={counted(t('limit.groups'), form.groups.length)} open={form.groups.length > 0}>
+          <Groups {...props} />
+        </Fold>
+        <Fold title={counted(t('limit.ratios'), form.ratios.length)} open={form.ratios.length > 0}>
+          <Ratios {...props} />
+        </Fold>
+        {saved.stage.includes('lay') && (
+          <Fold title={counted(t('perDay.title'), rows.length)} open={rows.length > 0}>
+            <PerDayLimits {...props} />
+          </Fold>
+        )}
+        <Fold title={t('limit.medicine')} open={form.medication !== null}>
+          <Medicine {...props} />
+        </Fold>
       </div>
     </Card>
   )
 }
 
-type LimitsProps = EditorProps & { readonly trial: Trial; readonly onTrial: (trial: Trial) => void }
+type LimitsProps = EditorProps & { readonly trial: Trial; readonly onTrial: ChangeTrial }
 
 /** All limits of a draft, one row each, with what the mix of now has beside them. */
 export const LimitsEditor = (props: LimitsProps) => {
@@ -73,15 +103,12 @@ export const LimitsEditor = (props: LimitsProps) => {
     <>
       <NutrientLimits {...props} />
       <IngredientLimits {...props} book={book} />
-      <Groups {...props} book={book} />
-      <Ratios {...props} />
-      {props.saved.stage.includes('lay') && <PerDayLimits {...props} />}
-      <Medicine {...props} book={book} />
+      <Further {...props} book={book} />
       <Card>
         <Field
           label={t('formula.note')}
           value={props.form.note}
-          onChange={(note) => props.onChange({ ...props.form, note })}
+          onChange={(note) => props.onChange((current) => ({ ...current, note }))}
           rows={2}
           error={props.errorAt('note')}
         />

@@ -4,10 +4,13 @@ import { readTyped } from '../../format/typed'
 import { useStaffWords } from '../../i18n/words'
 import { Button } from '../../ui/Button'
 import { FailureBar } from '../../ui/Failure'
-import { NumberField } from '../../ui/Field'
-import { Empty, Working } from '../../ui/Waiting'
+import { NumberField, SelectField } from '../../ui/Field'
+import { Figure } from '../../ui/Figure'
+import { Empty } from '../../ui/Waiting'
+import { BeforeChange, SlowWork } from './AskedAnswer'
 import { Explained } from './Explained'
-import { MixAnswer } from './MixAnswer'
+import { sureNutrients } from './mixFigures'
+import { BehindMix, MixAnswer } from './MixAnswer'
 import { useSolve, type LotsChoice, type SolveRequest } from './useSolve'
 import { NO_TRIAL, readTrial, type Limits, type Medication, type Trial } from './versionForm'
 
@@ -21,14 +24,16 @@ type AnswerOf = { readonly stage: string; readonly asked: Asked | null; readonly
 export const useLiveAnswer = ({ stage, asked, saved, trial }: AnswerOf) => {
   const [lots, setLots] = useState<LotsChoice>('released')
   const [batch, setBatch] = useState(FIRST_BATCH_KG)
+  const [compares, setCompares] = useState(false)
   const mass = readTyped(batch)
   const batchKg = mass.kind === 'number' && Number(mass.text) > 0 ? mass.text : null
   const request: SolveRequest | null = asked && batchKg ? { stage, ...asked, batchKg, lots, ...readTrial(trial) } : null
   const before: SolveRequest | null = batchKg ? { stage, ...saved, batchKg, lots, ...readTrial(NO_TRIAL) } : null
   const changed = request !== null && JSON.stringify(request) !== JSON.stringify(before)
   const solved = useSolve(request)
-  // the saved one is asked only once there is something to compare with it
-  const compared = useSolve(changed ? before : null)
+  // the saved one is asked only once something to compare with it stands on the page, so that it never delays an answer
+  if (changed && solved.mix && !solved.stale && !compares) setCompares(true)
+  const compared = useSolve(compares ? before : null)
   return {
     ...solved,
     request,
@@ -38,7 +43,7 @@ export const useLiveAnswer = ({ stage, asked, saved, trial }: AnswerOf) => {
     batch,
     setBatch,
     wrongBatch: batchKg === null && mass.kind === 'number',
-    before: changed && compared.mix?.kind === 'optimal' ? compared.mix : undefined,
+    before: changed && !compared.stale && compared.mix?.kind === 'optimal' ? compared.mix : undefined,
   }
 }
 export type LiveAnswerState = ReturnType<typeof useLiveAnswer>
@@ -50,10 +55,57 @@ const Difference = ({ mix, before }: Pick<LiveAnswerState, 'mix' | 'before'>) =>
   const difference = Number(mix.costPerTonne) - Number(before.costPerTonne)
   const money = formatPrice(Math.abs(difference).toFixed(2))
   const word = Math.abs(difference) < 0.5 ? 'same' : difference > 0 ? 'dearer' : 'cheaper'
+  return <p className="k-strong">{t(`mixture.${word}`, { money, before: formatPrice(before.costPerTonne) })}</p>
+}
+
+/** What a tonne costs, against what was saved, and how surely the limits hold. */
+const Headline = ({ mix, before }: Pick<LiveAnswerState, 'mix' | 'before'>) => {
+  const { t } = useStaffWords()
+  if (mix?.kind !== 'optimal') return null
+  const sure = sureNutrients(mix, t)
   return (
-    <p role="status" className="k-strong">
-      {t(`mixture.${word}`, { money, before: formatPrice(before.costPerTonne) })}
-    </p>
+    <div role="status" className="k-headline">
+      <Figure value={formatPrice(mix.costPerTonne ?? '0')} unit={t('mixture.costTonne')} size="page" />
+      <Difference mix={mix} before={before} />
+      <p>{sure.length === 0 ? t('mixture.onAverage') : t('mixture.surely', { names: sure.join('; ') })}</p>
+    </div>
+  )
+}
+
+const ANSWER = 'answer'
+
+/** What a tonne costs, always in sight on a phone, and the way to the rest of the answer. */
+export const AnswerLine = ({ state: { mix } }: { state: LiveAnswerState }) => {
+  const { t } = useStaffWords()
+  if (!mix) return null
+  const cost = mix.costPerTonne ? `${formatPrice(mix.costPerTonne)} ${t('mixture.costTonne')}` : t('picture.noMix')
+  return (
+    <button type="button" className="k-answer-line" onClick={() => document.getElementById(ANSWER)?.focus()}>
+      <span className="k-strong">{cost}</span> <span>{t('mixture.title')}</span>
+    </button>
+  )
+}
+
+/** From which lots, and how much at once. */
+const From = ({ state: { lots, setLots, batch, setBatch, wrongBatch } }: { state: LiveAnswerState }) => {
+  const { t } = useStaffWords()
+  return (
+    <div className="k-answer-from">
+      <SelectField
+        label={t('mixture.fromLots')}
+        value={lots}
+        onChange={(value) => setLots(LOTS.find((one) => one === value) ?? 'released')}
+        choices={LOTS.map((value) => ({ value, label: t(`mixture.lots.${value}`) }))}
+      />
+      <NumberField
+        label={t('mixture.batch')}
+        unit="kg"
+        value={batch}
+        onChange={setBatch}
+        error={wrongBatch ? t('field.above0') : undefined}
+      />
+      {lots !== 'released' && <p className="k-caption">{t(`mixture.lotsTold.${lots}`)}</p>}
+    </div>
   )
 }
 
@@ -68,29 +120,13 @@ type LiveAnswerProps = {
 /** The mix for the limits as they stand on the page, from the lots that are chosen here. */
 export const LiveAnswer = ({ state, trial, onTrial, onSet }: LiveAnswerProps) => {
   const { t } = useStaffWords()
-  const { mix, stale, working, problem, stop, again, asked, lots, setLots, batch, setBatch, wrongBatch, before } = state
+  const { mix, stale, working, problem, stop, again, asked, before } = state
   const tried = Object.keys(trial.prices).length + trial.without.length
   return (
-    <section className="k-card k-answer-beside" aria-label={t('mixture.title')} tabIndex={0}>
+    <section id={ANSWER} className="k-card k-answer-beside" aria-label={t('mixture.title')} tabIndex={0}>
       <h2>{t('mixture.title')}</h2>
-      <div className="k-field" role="group" aria-label={t('mixture.fromLots')}>
-        <span className="k-label">{t('mixture.fromLots')}</span>
-        <div className="k-row">
-          {LOTS.map((choice) => (
-            <Button key={choice} pressed={choice === lots} kind={choice === lots ? 'main' : 'plain'} onPress={() => setLots(choice)}>
-              {t(`mixture.lots.${choice}`)}
-            </Button>
-          ))}
-        </div>
-        <p className="k-readback-line">{t(`mixture.lotsTold.${lots}`)}</p>
-      </div>
-      <NumberField
-        label={t('mixture.batch')}
-        unit="kg"
-        value={batch}
-        onChange={setBatch}
-        error={wrongBatch ? t('field.above0') : undefined}
-      />
+      <Headline mix={mix} before={before} />
+      <From state={state} />
       {tried > 0 && (
         <div className="k-trial" role="status">
           <span>{t('mixture.trial', { smart_count: tried })}</span>
@@ -98,17 +134,16 @@ export const LiveAnswer = ({ state, trial, onTrial, onSet }: LiveAnswerProps) =>
         </div>
       )}
       {!asked && <p role="status">{t(mix ? 'mixture.waits' : 'mixture.nothingYet')}</p>}
-      {working && <Working what={t('mixture.working')} onStop={stop} />}
+      <SlowWork working={working} what={t('mixture.working')} onStop={stop} />
       {problem && <FailureBar problem={problem} doing="load" onTryAgain={again} />}
       {!mix && !working && !problem && asked && <Empty>{t('mixture.nothingYet')}</Empty>}
       {mix && (
-        <div className={stale ? 'k-answer k-stale' : 'k-answer'}>
-          {stale && <p className="k-strong">{t('ui.stillBefore')}</p>}
-          <Difference mix={mix} before={before} />
-          <MixAnswer mix={mix} explained={onSet !== undefined} />
-        </div>
+        <BeforeChange stale={stale}>
+          <MixAnswer mix={mix} live explained={onSet !== undefined} />
+        </BeforeChange>
       )}
       {onSet && mix && <Explained request={state.request} onSet={onSet} />}
+      {mix && <BehindMix mix={mix} />}
     </section>
   )
 }

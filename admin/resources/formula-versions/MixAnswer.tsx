@@ -1,4 +1,4 @@
-import type { ReactNode } from 'react'
+import { memo, type ReactNode } from 'react'
 import type { MixView } from '#contract/formulas'
 import { formatAccount, formatPrice } from '../../format/money'
 import { formatKg } from '../../format/numbers'
@@ -12,51 +12,54 @@ import { NutrientRails } from '../../ui/pictures/NutrientRails'
 import { findingWords } from '../../ui/findingWords'
 import { RefusalCard, type Finding } from '../../ui/RefusalCard'
 import { Findings } from './Findings'
+import { Fold } from './Fold'
 import { conflictTold, type LimitWords } from './limitWords'
-import { costsOfLimits, ingredientName, leftOutLots, mixParts, nutrientRails, unlimitedNutrients } from './mixFigures'
-import { useIngredients } from './useIngredients'
+import { costsOfLimits, ingredientName, largestTold, leftOutLots, mixParts, nutrientRails, unlimitedNutrients } from './mixFigures'
+import { useTold } from './useTold'
 import './version.css'
 
 const wholeTotal = (mix: MixView): string => formatPrice(mix.costTotal ?? '0')
 
 type PartProps = { readonly mix: MixView; readonly words: LimitWords; readonly brief: boolean }
+type NutrientsProps = PartProps & { readonly live: boolean }
 
-/** A part of the answer under its heading; in a brief answer it waits behind it. */
-const Part = ({ title, brief, children }: { title: string; brief: boolean; children: ReactNode }) =>
+/** A part of the answer under its heading; in a brief answer it waits behind it, in a live one the sentence of its picture says enough. */
+const Part = ({ title, brief, live = false, children }: { title: string; brief: boolean; live?: boolean; children: ReactNode }) =>
   brief ? (
-    <details className="k-details">
-      <summary>{title}</summary>
-      <div className="k-stack">{children}</div>
-    </details>
+    <Fold title={title}>{children}</Fold>
   ) : (
     <section className="k-stack">
-      <h3>{title}</h3>
+      <h3 className={live ? 'k-hidden' : undefined}>{title}</h3>
       {children}
     </section>
   )
 
-const Nutrients = ({ mix, words, brief }: PartProps) => {
+const Unlimited = ({ mix, words }: Pick<PartProps, 'mix' | 'words'>) => {
+  const others = unlimitedNutrients(mix, words)
+  if (others.length === 0) return null
+  return (
+    <Fold title={words.t('mixture.others')}>
+      <div>
+        {others.map(({ key, name, value }) => (
+          <Row key={key}>
+            {name} <KnownBy value={value} />
+          </Row>
+        ))}
+      </div>
+    </Fold>
+  )
+}
+
+const Nutrients = ({ mix, words, brief, live }: NutrientsProps) => {
   const { t } = words
   const rails = nutrientRails(mix, words)
   const edges = rails.filter(({ state }) => state === 'at-limit')
-  const others = unlimitedNutrients(mix, words)
-  const sentence =
-    edges.length === 0
-      ? t('mixture.noneAtLimit')
-      : t('mixture.atLimits', { smart_count: edges.length, names: edges.map(({ name }) => name).join(', ') })
+  const counted = { smart_count: edges.length, names: edges.map(({ name }) => name).join(', ') }
+  const sentence = edges.length === 0 ? t('mixture.noneAtLimit') : t(live ? 'mixture.edges' : 'mixture.atLimits', counted)
   return (
-    <Part title={t('mixture.nutrients')} brief={brief}>
-      <NutrientRails rails={rails} sentence={sentence} />
-      {others.length > 0 && (
-        <details className="k-details">
-          <summary>{t('mixture.others')}</summary>
-          {others.map(({ key, name, value }) => (
-            <Row key={key}>
-              {name} <KnownBy value={value} />
-            </Row>
-          ))}
-        </details>
-      )}
+    <Part title={t('mixture.nutrients')} brief={brief} live={live}>
+      <NutrientRails rails={rails} sentence={sentence} compact={live} />
+      {!live && <Unlimited mix={mix} words={words} />}
     </Part>
   )
 }
@@ -171,22 +174,31 @@ const Failed = ({ mix, words }: { mix: MixView; words: LimitWords }) => {
   return <RefusalCard verdict="warn" what={t('mixture.failed')} reasons={[t(`mixture.failedReason.${reason}`)]} />
 }
 
-type OptimalProps = PartProps & { readonly explained: boolean }
+type OptimalProps = NutrientsProps & { readonly explained: boolean }
 
-const Optimal = ({ mix, words, brief, explained }: OptimalProps) => {
+const Optimal = ({ mix, words, brief, live, explained }: OptimalProps) => {
   const { t, language } = useStaffWords()
   const blocks = mix.findings.filter(({ severity }) => severity === 'block')
   const others = mix.findings.filter(({ severity }) => severity !== 'block')
+  const parts = mixParts(mix, language)
   return (
     <>
-      <p className="k-mix-cost">
-        <Figure value={formatPrice(mix.costPerTonne ?? '0')} unit={t('mixture.costTonne')} size="page" />
-        <span>{t('mixture.costTotal', { cost: wholeTotal(mix), kg: formatKg(mix.batchKg, 0) })}</span>
-      </p>
+      {!live && (
+        <p className="k-mix-cost">
+          <Figure value={formatPrice(mix.costPerTonne ?? '0')} unit={t('mixture.costTonne')} size="page" />
+          <span>{t('mixture.costTotal', { cost: wholeTotal(mix), kg: formatKg(mix.batchKg, 0) })}</span>
+        </p>
+      )}
       {blocks.length > 0 && <Findings findings={blocks} />}
-      <MixBars parts={mixParts(mix, language)} totalKg={mix.batchKg} totalCost={wholeTotal(mix)} />
-      {others.length > 0 && <Findings findings={others} />}
-      <Nutrients mix={mix} words={words} brief={brief} />
+      <MixBars
+        parts={parts}
+        totalKg={mix.batchKg}
+        totalCost={wholeTotal(mix)}
+        sentence={live ? largestTold(parts, t) : undefined}
+        compact={live}
+      />
+      {others.length > 0 && !live && <Findings findings={others} />}
+      <Nutrients mix={mix} words={words} brief={brief} live={live} />
       {!explained && <Costs mix={mix} words={words} brief={brief} />}
       {!explained && <Unused mix={mix} />}
     </>
@@ -196,21 +208,39 @@ const Optimal = ({ mix, words, brief, explained }: OptimalProps) => {
 type MixAnswerProps = {
   readonly mix: MixView
   readonly brief?: boolean
+  /** Beside limits that are being changed: its cost stands above it, and its pictures are as low as they can be. */
+  readonly live?: boolean
   /** What limits cost, and when unused lots enter, is told beside it. */
   readonly explained?: boolean
 }
 
-/** The solver's answer, whichever it is: the mix with its picture, or why there is none. Where something is decided, in brief. */
-export const MixAnswer = ({ mix, brief = false, explained = false }: MixAnswerProps) => {
-  const { t, language } = useStaffWords()
-  const { nameOf } = useIngredients(language)
-  const words = { t, nameOf }
+/** What stands behind a live answer: the warnings of the checks, nutrients without a limit, what could not be used. */
+export const BehindMix = memo(function BehindMix({ mix }: { mix: MixView }) {
+  const { words } = useTold()
+  const checked = mix.findings.filter(({ severity }) => severity !== 'block')
+  const warnings = checked.filter(({ severity }) => severity === 'warn').length
   return (
-    <div className="k-stack">
-      {mix.kind === 'optimal' && <Optimal mix={mix} words={words} brief={brief} explained={explained} />}
-      {mix.kind === 'infeasible' && <NoMix mix={mix} words={words} />}
-      {mix.kind === 'failed' && <Failed mix={mix} words={words} />}
+    <div>
+      {mix.kind === 'optimal' && checked.length > 0 && (
+        <Fold title={words.t('mixture.checks', { smart_count: warnings })}>
+          <Findings findings={checked} />
+        </Fold>
+      )}
+      {mix.kind === 'optimal' && <Unlimited mix={mix} words={words} />}
       <LeftOut mix={mix} words={words} />
     </div>
   )
-}
+})
+
+/** The solver's answer, whichever it is: the mix with its picture, or why there is none. Where something is decided, in brief. */
+export const MixAnswer = memo(function MixAnswer({ mix, brief = false, live = false, explained = false }: MixAnswerProps) {
+  const { words } = useTold()
+  return (
+    <div className="k-stack">
+      {mix.kind === 'optimal' && <Optimal mix={mix} words={words} brief={brief} live={live} explained={explained} />}
+      {mix.kind === 'infeasible' && <NoMix mix={mix} words={words} />}
+      {mix.kind === 'failed' && <Failed mix={mix} words={words} />}
+      {!live && <LeftOut mix={mix} words={words} />}
+    </div>
+  )
+})

@@ -1,3 +1,4 @@
+import { memo } from 'react'
 import { NUTRIENTS, NUTRIENT_IDS } from '#core/composition/nutrients'
 import type { MixView } from '#contract/formulas'
 import { formatNutrient, withUnit } from '../../format/numbers'
@@ -5,30 +6,41 @@ import { useStaffWords } from '../../i18n/words'
 import { Card } from '../../ui/Card'
 import { SelectField } from '../../ui/Field'
 import { AddFromList } from './AddFromList'
+import { AtEdge } from './AtEdge'
 import { LimitHead, LimitInputs } from './LimitInputs'
-import { LimitSource } from './LimitSource'
+import { commonSource, CommonSource, LimitSource, sameSource, type Source } from './LimitSource'
 import { isNutrient } from './limitWords'
-import { addNutrient, CERTAINTIES, changeCertainty, changeRow, placeOf, type Version, type VersionForm } from './versionForm'
+import {
+  addNutrient,
+  CERTAINTIES,
+  changeCertainty,
+  changeRow,
+  placeOf,
+  type NutrientRow,
+  type Version,
+  type VersionForm,
+} from './versionForm'
 
+/** Changes the form as it stands when the change is made. */
+export type ChangeForm = (change: (form: VersionForm) => VersionForm) => void
 export type EditorProps = {
   readonly form: VersionForm
   readonly saved: Version
   readonly errorAt: (path: string) => string | undefined
-  readonly onChange: (form: VersionForm) => void
+  readonly onChange: ChangeForm
   /** The mix of now, which stands beside the limits. */
   readonly mix: MixView | undefined
 }
 
+type InMixProps = { readonly nutrient: NutrientRow['nutrient']; readonly value: number; readonly edge: boolean }
 /** What the mix has of a nutrient, and whether it stands at the limit. */
-const InMix = ({ nutrient, mix }: { nutrient: string; mix: MixView | undefined }) => {
-  const { t } = useStaffWords()
-  const row = mix?.nutrients.find((one) => one.nutrient === nutrient)
-  if (row === undefined || !isNutrient(nutrient)) return null
-  const edge = row.state === 'at-min' || row.state === 'at-max'
+const InMix = ({ nutrient, value, edge }: InMixProps) => {
+  const { unit } = NUTRIENTS[nutrient]
+  const figure = formatNutrient(nutrient, value)
   return (
     <span className={edge ? 'k-at-edge k-tabular' : 'k-tabular'}>
-      {withUnit(formatNutrient(nutrient, row.value), row.unit)}
-      {edge && <span className="k-caption"> {t('limit.atEdge')}</span>}
+      {unit.length > 2 ? `${figure} ${unit}` : withUnit(figure, unit)}
+      {edge && <AtEdge />}
     </span>
   )
 }
@@ -53,40 +65,86 @@ const Certainty = ({ name, value, onChange }: { name: string; value: string; onC
   )
 }
 
+type RowProps = {
+  readonly row: NutrientRow
+  readonly index: number
+  /** Under which the mill names it. */
+  readonly place: number
+  readonly unsaved: boolean
+  readonly source: Source | undefined
+  /** It is the source said above the rows. */
+  readonly common: boolean
+  readonly value: number | undefined
+  readonly edge: boolean
+  readonly minError: string | undefined
+  readonly maxError: string | undefined
+  readonly onChange: ChangeForm
+}
+
+/** Drawn again only when something of its own changes: a page has some forty rows, and is worked out at every key. */
+const Row = memo(function Row({ row, index, place, unsaved, source, common, value, edge, minError, maxError, onChange }: RowProps) {
+  const { t } = useStaffWords()
+  const name = t(`nutrient.${row.nutrient}`)
+  return (
+    <LimitInputs
+      name={name}
+      unit={NUTRIENTS[row.nutrient].unit}
+      note={unsaved || !common ? <LimitSource source={source} unsaved={unsaved} /> : undefined}
+      row={row}
+      ids={[`limits.nutrients.${place}.min`, `limits.nutrients.${place}.max`]}
+      errors={[minError, maxError]}
+      onChange={(change) => onChange((form) => changeRow(form, 'nutrients', index, change))}
+      third={
+        <Certainty
+          name={name}
+          value={row.certainty}
+          onChange={(certainty) => onChange((form) => changeCertainty(form, index, certainty))}
+        />
+      }
+      now={value === undefined ? undefined : <InMix nutrient={row.nutrient} value={value} edge={edge} />}
+    />
+  )
+})
+
 const text = (value: number | undefined): string => (value === undefined ? '' : String(value))
+type SavedLimit = Version['limits']['nutrients'][number]
+const differs = (row: NutrientRow, kept: SavedLimit | undefined): boolean =>
+  !kept ||
+  text(kept.min) !== row.min.trim() ||
+  text(kept.max) !== row.max.trim() ||
+  String(kept.certainty ?? CERTAINTIES[0]) !== row.certainty
 
 export const NutrientLimits = ({ form, saved, errorAt, onChange, mix }: EditorProps) => {
   const { t } = useStaffWords()
   const limited = new Set(form.nutrients.filter(({ removed }) => !removed).map(({ nutrient }) => nutrient))
   const before = new Map(saved.limits.nutrients.map((limit) => [limit.nutrient, limit]))
   const sources = new Map(saved.limitSources.map((source) => [source.nutrient, source]))
+  const found = new Map(mix?.nutrients.map((row) => [row.nutrient, row]))
+  const common = commonSource(saved.limitSources)
   return (
     <Card title={t('limit.nutrients')}>
       {form.nutrients.length === 0 && <p>{t('limit.empty.nutrients')}</p>}
+      {common && <CommonSource source={common} />}
       <div>
         <LimitHead third={t('limit.sureColumn')} now={t('limit.nowColumn')} />
         {form.nutrients.map((row, index) => {
-          const kept = before.get(row.nutrient)
-          const unsaved =
-            !kept ||
-            text(kept.min) !== row.min.trim() ||
-            text(kept.max) !== row.max.trim() ||
-            String(kept.certainty ?? CERTAINTIES[0]) !== row.certainty
-          const name = t(`nutrient.${row.nutrient}`)
+          const place = placeOf(form.nutrients, index)
+          const source = sources.get(row.nutrient)
+          const now = found.get(row.nutrient)
           return (
-            <LimitInputs
+            <Row
               key={row.nutrient}
-              name={name}
-              unit={NUTRIENTS[row.nutrient].unit}
-              source={<LimitSource source={sources.get(row.nutrient)} unsaved={unsaved} />}
               row={row}
-              ids={[`limits.nutrients.${placeOf(form.nutrients, index)}.min`, `limits.nutrients.${placeOf(form.nutrients, index)}.max`]}
-              errorAt={errorAt}
-              onChange={(change) => onChange(changeRow(form, 'nutrients', index, change))}
-              third={
-                <Certainty name={name} value={row.certainty} onChange={(certainty) => onChange(changeCertainty(form, index, certainty))} />
-              }
-              now={<InMix nutrient={row.nutrient} mix={mix} />}
+              index={index}
+              place={place}
+              unsaved={differs(row, before.get(row.nutrient))}
+              source={source}
+              common={sameSource(source, common)}
+              value={now?.value}
+              edge={now?.state === 'at-min' || now?.state === 'at-max'}
+              minError={errorAt(`limits.nutrients.${place}.min`)}
+              maxError={errorAt(`limits.nutrients.${place}.max`)}
+              onChange={onChange}
             />
           )
         })}
@@ -94,7 +152,7 @@ export const NutrientLimits = ({ form, saved, errorAt, onChange, mix }: EditorPr
       <AddFromList
         label={t('limit.addNutrient')}
         choices={NUTRIENT_IDS.filter((id) => !limited.has(id)).map((id) => ({ id, name: t(`nutrient.${id}`) }))}
-        onChoose={(id) => isNutrient(id) && onChange(addNutrient(form, id))}
+        onChoose={(id) => isNutrient(id) && onChange((current) => addNutrient(current, id))}
       />
     </Card>
   )

@@ -1,6 +1,5 @@
 import { useState } from 'react'
 import { Button } from '../../ui/Button'
-import { Card } from '../../ui/Card'
 import { AskedAnswer } from './AskedAnswer'
 import { otherMixes, type Alternatives, type OtherMix } from './mixesTold'
 import { useAsked } from './useAsked'
@@ -36,7 +35,7 @@ export const OtherMixes = ({ request }: { readonly request: SolveRequest | null 
   const others = mixes.filter(({ none }) => none === undefined).length - 1
   const spoken = answer ? (others > 0 ? t('explain.othersHere', { smart_count: others }) : t('explain.othersNone')) : ''
   return (
-    <Card title={t('explain.othersTitle')}>
+    <>
       {(asked === null || overtaken) && request && (
         <div className="k-actions">
           <Button onPress={() => setAsked(request)}>{t(asked === null ? 'explain.othersShow' : 'explain.othersAgain')}</Button>
@@ -56,6 +55,6 @@ export const OtherMixes = ({ request }: { readonly request: SolveRequest | null 
           </div>
         )}
       </AskedAnswer>
-    </Card>
+    </>
   )
 }

@@ -8,7 +8,6 @@ import { formatNumber, withUnit } from '../../format/numbers'
 import { readTyped } from '../../format/typed'
 import { useStaffWords } from '../../i18n/words'
 import type { MillDataProvider } from '../../providers/dataProvider'
-import { Card } from '../../ui/Card'
 import { NumberField } from '../../ui/Field'
 import { KnownMark } from '../../ui/KnownBy'
 import { AddFromList } from './AddFromList'
@@ -87,12 +86,12 @@ export const PerDayLimits = ({ form, errorAt, onChange, mix }: EditorProps) => {
       label={t(`perDay.${name}`)}
       unit={unit}
       value={birds[name]}
-      onChange={(typed) => onChange(changeBirds(form, { [name]: typed }))}
+      onChange={(typed) => onChange((current) => changeBirds(current, { [name]: typed }))}
       error={errorAt(`limits.perDay.birds.${name}`)}
     />
   )
   return (
-    <Card title={t('perDay.title')}>
+    <>
       <p>{t('perDay.what')}</p>
       <div className="k-birds">
         {bird('weightKg', 'kg')}
@@ -113,8 +112,11 @@ export const PerDayLimits = ({ form, errorAt, onChange, mix }: EditorProps) => {
             unit={unit}
             row={row}
             ids={[`limits.perDay.limits.${placeOf(rows, index)}.minPerDay`, `limits.perDay.limits.${placeOf(rows, index)}.maxPerDay`]}
-            errorAt={errorAt}
-            onChange={(change) => onChange(changePerDay(form, index, change))}
+            errors={[
+              errorAt(`limits.perDay.limits.${placeOf(rows, index)}.minPerDay`),
+              errorAt(`limits.perDay.limits.${placeOf(rows, index)}.maxPerDay`),
+            ]}
+            onChange={(change) => onChange((current) => changePerDay(current, index, change))}
             now={
               intake && value !== undefined ? (
                 <span className="k-tabular">{withUnit(formatNumber((value / share) * intake.feedG, 2), unit)}</span>
@@ -126,8 +128,8 @@ export const PerDayLimits = ({ form, errorAt, onChange, mix }: EditorProps) => {
       <AddFromList
         label={t('perDay.add')}
         choices={NUTRIENT_IDS.filter((id) => id !== 'AME' && !limited.has(id)).map((id) => ({ id, name: t(`nutrient.${id}`) }))}
-        onChoose={(id) => isNutrient(id) && onChange(addPerDay(form, id))}
+        onChoose={(id) => isNutrient(id) && onChange((current) => addPerDay(current, id))}
       />
-    </Card>
+    </>
   )
 }

@@ -88,7 +88,7 @@ const distance = (row: Price): number => turnOf(row)?.share ?? Number.POSITIVE_I
 type Told = { readonly words: LimitWords; readonly language: Language; readonly currency: string }
 
 /** One row an ingredient, for all its lots: what is used first, each nearest to a change first. */
-export const priceRows = ({ prices }: Pick<ExplanationView, 'prices'>, told: Told): PriceRange[] =>
+export const priceRows = ({ prices }: Pick<ExplanationView, 'prices'>, told: Told): (PriceRange & { readonly drifts: boolean })[] =>
   [...prices]
     .sort((a, b) => Number(b.used) - Number(a.used) || distance(a) - distance(b))
     .map((row) => {
@@ -101,6 +101,8 @@ export const priceRows = ({ prices }: Pick<ExplanationView, 'prices'>, told: Tol
         ...(row.used && row.staysKnown ? { from: real(row.staysFrom), to: row.staysTo } : {}),
         ...(row.used ? {} : { entersBelow: real(row.entersBelow) }),
         used: row.used,
+        /** Certainty lets it move with every price, so it has no range. */
+        drifts: row.used && !row.staysKnown,
         sentence: priceTold(name, row, told.words, told.currency),
       }
     })
@@ -112,6 +114,8 @@ export const firstChange = ({ prices }: Pick<ExplanationView, 'prices'>, told: T
   const turn = first && turnOf(first)
   if (!first || !turn) return t('explain.pricesNone')
   const facts = { name: ingredientName(first, told.language), price: formatAccount(turn.price, told.currency) }
+  // where certainty moves the mix with every price, only what comes in has a price of its own
+  if (prices.some(({ used, staysKnown }) => used && !staysKnown)) return t('explain.pricesEnter', facts)
   return t(turn.rises ? 'explain.pricesAnswer' : 'explain.pricesAnswerFall', facts)
 }
 

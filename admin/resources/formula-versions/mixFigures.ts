@@ -4,14 +4,19 @@ import { zOf } from '#core/formulation/normal'
 import { formatPrice } from '../../format/money'
 import { formatNutrient, formatPercent } from '../../format/numbers'
 import type { Language } from '../../i18n/language'
+import type { Translate } from '../../i18n/translate'
+import type { StaffKey } from '../../i18n/words'
 import type { LimitCost } from '../../ui/pictures/LimitCosts'
 import type { MixPart } from '../../ui/pictures/MixBars'
 import type { NutrientRail } from '../../ui/pictures/NutrientRails'
 import type { KnownValue } from '../../ui/KnownBy'
-import { isNutrient, limitName, limitValue, nutrientLimitValue, type LimitWords } from './limitWords'
+import { isNutrient, limitName, limitValue, nutrientLimitValue, sureTold, type LimitWords } from './limitWords'
 
 type Named = { readonly ingredientNameEn: string; readonly ingredientNameSw: string }
 type Nutrient = MixView['nutrients'][number]
+
+type KnownNutrient = Nutrient & { readonly nutrient: NutrientId }
+const known = (row: Nutrient): row is KnownNutrient => isNutrient(row.nutrient)
 
 export const ingredientName = (row: Named, language: Language): string => (language === 'en' ? row.ingredientNameEn : row.ingredientNameSw)
 
@@ -36,6 +41,22 @@ export const mixParts = (mix: MixView, language: Language): MixPart[] => {
   })
 }
 
+/** So many names are taken in at once. */
+const NAMED = 3
+/** "White maize, Maize bran and Soya cake are 81 % of the mix", with the share of the largest parts. */
+export const largestTold = (parts: readonly MixPart[], t: Translate<StaffKey>): string => {
+  const largest = [...parts].sort((a, b) => b.sharePct - a.sharePct).slice(0, NAMED)
+  const share = largest.reduce((sum, { sharePct }) => sum + sharePct, 0)
+  return t('mixture.largest', { names: largest.map(({ name }) => name).join(', '), share: formatPercent(share, 0) })
+}
+
+/** Which nutrients are held more surely than on average, and how: "protein 19 in 20". */
+export const sureNutrients = (mix: MixView, t: Translate<StaffKey>): string[] =>
+  mix.nutrients.filter(known).flatMap(({ nutrient, certainty }) => {
+    const sure = sureTold(certainty?.asked, { t })
+    return sure === '' ? [] : [`${t(`nutrient.${nutrient}`)}${sure}`]
+  })
+
 /** Under this share a value is not worth saying that it rests on memory. */
 const WORTH_SAYING = 0.005
 
@@ -58,9 +79,6 @@ const sureRange = ({ certainty, sd }: Nutrient): Pick<NutrientRail, 'halfRange' 
         timesIn20: Number((certainty.asked * 20).toPrecision(3)),
         ...(sd === null ? {} : { halfRange: zOf(certainty.asked) * sd }),
       }
-
-type KnownNutrient = Nutrient & { readonly nutrient: NutrientId }
-const known = (row: Nutrient): row is KnownNutrient => isNutrient(row.nutrient)
 
 /** One rail for each limited nutrient. */
 export const nutrientRails = (mix: MixView, { t }: LimitWords): NutrientRail[] =>

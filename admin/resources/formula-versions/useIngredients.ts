@@ -13,11 +13,13 @@ const ALL = 200
 export const useIngredients = (language: Language) => {
   const { data } = useGetList<Ingredient>('ingredients', {
     pagination: { page: 1, perPage: ALL },
-    sort: { field: language === 'en' ? 'nameEn' : 'nameSw', order: 'ASC' },
+    sort: { field: 'nameEn', order: 'ASC' },
   })
   return useMemo(() => {
-    const names = new Map(data?.map((row) => [row.id, language === 'en' ? row.nameEn : row.nameSw]))
+    const nameIn = (row: Ingredient): string => (language === 'en' ? row.nameEn : row.nameSw)
+    const names = new Map(data?.map((row) => [row.id, nameIn(row)]))
     const nameOf = (id: string): string => names.get(id) ?? id.replaceAll('_', ' ')
-    return { ingredients: data ?? [], nameOf }
+    // sorted here, so that another language needs no other answer of the mill
+    return { ingredients: data?.toSorted((a, b) => nameIn(a).localeCompare(nameIn(b), language)) ?? [], nameOf }
   }, [data, language])
 }

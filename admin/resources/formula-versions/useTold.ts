@@ -1,3 +1,4 @@
+import { useMemo } from 'react'
 import { useStaffWords } from '../../i18n/words'
 import { useCurrency } from '../../providers/useMill'
 import { useIngredients } from './useIngredients'
@@ -7,6 +8,6 @@ export const useTold = () => {
   const { t, language } = useStaffWords()
   const { nameOf } = useIngredients(language)
   const currency = useCurrency()
-  return { words: { t, nameOf }, language, currency }
+  return useMemo(() => ({ words: { t, nameOf }, language, currency }), [t, nameOf, language, currency])
 }
 export type Told = ReturnType<typeof useTold>

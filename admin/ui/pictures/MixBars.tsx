@@ -14,7 +14,15 @@ export type MixPart = {
   readonly cost?: string | undefined
 }
 
-type MixBarsProps = { readonly parts: readonly MixPart[]; readonly totalKg: string; readonly totalCost: string; readonly sentence?: string }
+type MixBarsProps = {
+  readonly parts: readonly MixPart[]
+  readonly totalKg: string
+  readonly totalCost: string
+  /** Instead of the whole mix told in one sentence. */
+  readonly sentence?: string | undefined
+  /** As low as can be: lots and costs stand in the table alone. */
+  readonly compact?: boolean
+}
 
 /** Under this share an ingredient goes through the pre-blend and is told in grams, below the bars. */
 const PRE_BLEND_UNDER_PCT = 0.5
@@ -22,7 +30,7 @@ const PRE_BLEND_UNDER_PCT = 0.5
 const grams = (kg: string): string => `${formatNumber(Math.round(Number(kg) * 1000), 0)}\u00a0g`
 
 /** What goes into the mix: bars sorted by kilograms, the lots of one ingredient as segments parted by gaps. */
-export const MixBars = ({ parts, totalKg, totalCost, sentence }: MixBarsProps) => {
+export const MixBars = ({ parts, totalKg, totalCost, sentence, compact = false }: MixBarsProps) => {
   const { t } = useStaffWords()
   const sorted = [...parts].sort((a, b) => Number(b.kg) - Number(a.kg))
   const large = sorted.filter((part) => part.sharePct >= PRE_BLEND_UNDER_PCT)
@@ -51,7 +59,7 @@ export const MixBars = ({ parts, totalKg, totalCost, sentence }: MixBarsProps) =
       }}
     >
       {large.map((part) => (
-        <div className="k-mix-row" key={part.key}>
+        <div className="k-mix-row" key={part.key} data-compact={compact || undefined}>
           <div className="k-mix-label">{part.name}</div>
           <div className="k-mix-bar" style={{ width: `${(Number(part.kg) / longest) * 100}%` }}>
             {part.lots.map((lot) => (
@@ -59,8 +67,8 @@ export const MixBars = ({ parts, totalKg, totalCost, sentence }: MixBarsProps) =
             ))}
           </div>
           <div className="k-mix-figures">
-            <b>{formatExactKg(part.kg)}</b> {formatPercent(part.sharePct)} {codes(part) && t('picture.lot', { code: codes(part) })}{' '}
-            {part.cost}
+            <b>{formatExactKg(part.kg)}</b> {formatPercent(part.sharePct)}{' '}
+            {!compact && [codes(part) && t('picture.lot', { code: codes(part) }), part.cost].filter(Boolean).join(' ')}
           </div>
         </div>
       ))}

@@ -28,10 +28,15 @@ export type NutrientRail = {
 
 const ORDER = { failing: 0, 'at-limit': 1, inside: 2 } as const
 const FIRST_ON_PHONE = 6
+const FIRST_COMPACT = 3
+const ONE_SIDED_SPAN = 0.1
 
 const scaleOf = (rail: NutrientRail): ((value: number) => string) => {
   const half = rail.halfRange ?? 0
-  const points = [rail.mean - half, rail.mean + half, rail.min, rail.max, rail.unknownUpTo].filter((point) => point !== undefined)
+  // with one limit alone, what stands a hair beside it must not be drawn at the other end
+  const far =
+    rail.min === undefined ? (rail.max ?? 0) * (1 - ONE_SIDED_SPAN) : rail.max === undefined ? rail.min * (1 + ONE_SIDED_SPAN) : rail.min
+  const points = [rail.mean - half, rail.mean + half, rail.min, rail.max, far, rail.unknownUpTo].filter((point) => point !== undefined)
   const low = Math.min(...points)
   const high = Math.max(...points)
   const span = high - low || Math.abs(high) || 1
@@ -71,13 +76,20 @@ const RailDrawing = ({ rail }: { rail: NutrientRail }) => {
   )
 }
 
+type RailsProps = {
+  readonly rails: readonly NutrientRail[]
+  readonly sentence: string
+  /** One line each: beside the limits themselves, what they are need not be told once more. */
+  readonly compact?: boolean
+}
+
 /** Inside the limits, and how surely: one rail a nutrient, each on its own scale; failing and at-limit rows first. */
-export const NutrientRails = ({ rails, sentence }: { rails: readonly NutrientRail[]; sentence: string }) => {
+export const NutrientRails = ({ rails, sentence, compact = false }: RailsProps) => {
   const { t } = useStaffWords()
   const [all, setAll] = useState(false)
   const sorted = [...rails].sort((a, b) => ORDER[a.state] - ORDER[b.state])
   const urgent = sorted.filter((rail) => rail.state !== 'inside' || rail.value.knownBy === 'unknown').length
-  const shown = all ? sorted : sorted.slice(0, Math.max(urgent, FIRST_ON_PHONE))
+  const shown = all ? sorted : sorted.slice(0, Math.max(urgent, compact ? FIRST_COMPACT : FIRST_ON_PHONE))
   const limits = ({ minText, maxText }: NutrientRail): string => {
     if (minText && maxText) return t('picture.between', { min: minText, max: maxText })
     if (minText) return t('picture.limitsAtLeast', { min: minText })
@@ -92,6 +104,13 @@ export const NutrientRails = ({ rails, sentence }: { rails: readonly NutrientRai
       reachable
       sentence={sentence}
       note={t('picture.ownScale')}
+      action={
+        (sorted.length > shown.length || all) && (
+          <Button kind="quiet" onPress={() => setAll(!all)}>
+            {t(all ? 'action.showFewer' : 'action.showAll')}
+          </Button>
+        )
+      }
       table={{
         columns: [title('name'), title('mean'), title('min'), title('max'), title('certainty')],
         rows: sorted.map((rail) => [
@@ -105,24 +124,19 @@ export const NutrientRails = ({ rails, sentence }: { rails: readonly NutrientRai
     >
       <Hatches />
       {shown.map((rail) => (
-        <div className="k-rail" key={rail.key} data-trouble={rail.state === 'failing' || undefined}>
+        <div className="k-rail" key={rail.key} data-trouble={rail.state === 'failing' || undefined} data-compact={compact || undefined}>
           <div className="k-rail-label">
             <span className="k-strong">{rail.name}</span>
             <KnownBy value={rail.value} />
-            <span>{[limits(rail), certainty(rail)].filter(Boolean).join(', ')}</span>
-            <span className="k-strong">{stateWords(rail)}</span>
-            {rail.weak && <span className="k-known-words">{t('picture.weakPart', { share: rail.weak })}</span>}
+            <span className={compact ? 'k-hidden' : undefined}>{[limits(rail), certainty(rail)].filter(Boolean).join(', ')}</span>
+            <span className={compact && rail.state !== 'failing' ? 'k-hidden' : 'k-strong'}>{stateWords(rail)}</span>
+            {rail.weak && !compact && <span className="k-known-words">{t('picture.weakPart', { share: rail.weak })}</span>}
           </div>
           <div className="k-rail-drawing" aria-hidden>
             <RailDrawing rail={rail} />
           </div>
         </div>
       ))}
-      {sorted.length > shown.length || all ? (
-        <Button kind="quiet" onPress={() => setAll(!all)}>
-          {t(all ? 'action.showFewer' : 'action.showAll')}
-        </Button>
-      ) : null}
     </Picture>
   )
 }

@@ -43,12 +43,14 @@ type PictureProps = {
   readonly table: PictureTable
   readonly note?: string
   readonly children: ReactNode
+  /** What else can be asked of the picture, beside its table. */
+  readonly action?: ReactNode
   /** The drawing holds links or buttons, so screen readers go into it. */
   readonly reachable?: boolean
 }
 
 /** A picture with its answer above and a real table of the same data behind it. */
-export const Picture = ({ sentence, table, note, children, reachable = false }: PictureProps) => {
+export const Picture = ({ sentence, table, note, children, action, reachable = false }: PictureProps) => {
   const { t } = useSharedWords()
   const [open, setOpen] = useState(false)
   const id = useId()
@@ -56,8 +58,9 @@ export const Picture = ({ sentence, table, note, children, reachable = false }: 
     <figure className="k-figure-picture" aria-labelledby={id}>
       <figcaption id={id}>{sentence}</figcaption>
       <div aria-hidden={reachable ? undefined : true}>{children}</div>
-      {note && <p className="k-caption">{note}</p>}
-      <div>
+      <div className="k-picture-foot">
+        {note && <p className="k-caption">{note}</p>}
+        {action}
         <Button kind="quiet" onPress={() => setOpen(!open)}>
           {t(open ? 'action.hideTable' : 'action.showTable')}
         </Button>
