@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import { formulate } from '../../dist/server/core/formulation/formulate.js'
 import { createGlpkSolver } from '../../dist/server/platform/solver/glpk.js'
 import { createHighsSolver } from '../../dist/server/platform/solver/highs.js'
+import { simplexFirst } from '../../dist/server/platform/solver/simplex-first.js'
 import { readProblemFile } from '../../dist/server/platform/solver/problem-file.js'
 import { root } from '../build.mjs'
 import { medianOf, printTable, range } from './figures.mjs'
@@ -26,10 +27,11 @@ export async function measureCases() {
     const file = readProblemFile(readFileSync(join(folder, name), 'utf8'))
     return file.kind === 'problem' ? [{ name: name.replace('.json', ''), problem: file.problem }] : []
   })
-  const solvers = [await createGlpkSolver(), await createHighsSolver()]
+  const glpk = await createGlpkSolver()
+  const solvers = [simplexFirst(glpk), glpk, await createHighsSolver()]
   const rows = cases.map(({ name, problem }) => {
     const runs = solvers.map((solver) => timesOf(problem, solver))
     return [name, ...runs.map(({ ms }) => ms), [...new Set(runs.map(({ status }) => status))].join(' and ')]
   })
-  printTable(['case', 'GLPK ms', 'HiGHS ms', 'status'], rows)
+  printTable(['case', 'simplex ms', 'GLPK ms', 'HiGHS ms', 'status'], rows)
 }

@@ -1,6 +1,7 @@
 // What certainty on three nutrients costs in time: the same 200 formulas, plain and certain in turn.
 import { formulate } from '../../dist/server/core/formulation/formulate.js'
 import { createGlpkSolver } from '../../dist/server/platform/solver/glpk.js'
+import { simplexFirst } from '../../dist/server/platform/solver/simplex-first.js'
 import { formula, withCertainty } from './formulas.mjs'
 import { medianOf, quantileOf, range } from './figures.mjs'
 
@@ -23,7 +24,7 @@ function ratioOf(seed, solver) {
 }
 
 export async function measureCertainty() {
-  const solver = await createGlpkSolver()
+  const solver = simplexFirst(await createGlpkSolver())
   for (const seed of range(20)) ratioOf(seed + 1, solver)
   const found = range(FORMULAS).map((i) => ratioOf(1000 + i, solver))
   const ratios = found.map(({ ratio }) => ratio)

@@ -4,6 +4,7 @@ import { limitsOf, programOf } from '../../dist/server/core/formulation/program.
 import { createGlpkSolver } from '../../dist/server/platform/solver/glpk.js'
 import { createHighsSolver } from '../../dist/server/platform/solver/highs.js'
 import { createSolverPool } from '../../dist/server/platform/solver/pool.js'
+import { simplexFirst } from '../../dist/server/platform/solver/simplex-first.js'
 import { KINDS, LIMITS, LOTS, formula, limitCount } from './formulas.mjs'
 import { openLibraries } from './libraries.mjs'
 import { medianOf, percent, printTable, range } from './figures.mjs'
@@ -29,7 +30,9 @@ function checkShape() {
 async function openContestants() {
   const { libraries, absent } = await openLibraries()
   const glpk = await createGlpkSolver()
+  const own = simplexFirst(glpk)
   const pool = createSolverPool({ threads: 1, deadlineMs: 10_000 })
+  const pair = createSolverPool({ threads: 2, deadlineMs: 10_000 })
   const kinu = [
     {
       name: 'Kinu, through the pool',
@@ -37,9 +40,14 @@ async function openContestants() {
       all: async (problems) => (await Promise.all(problems.map((problem) => pool.formulate(problem)))).map(answerOf),
     },
     {
+      name: 'Kinu, through a pool of two threads',
+      prepare: (problem) => problem,
+      all: async (problems) => (await Promise.all(problems.map((problem) => pair.formulate(problem)))).map(answerOf),
+    },
+    {
       name: 'Kinu, in the thread itself',
       prepare: (problem) => problem,
-      all: (problems) => problems.map((problem) => answerOf(formulate(problem, glpk))),
+      all: (problems) => problems.map((problem) => answerOf(formulate(problem, own))),
     },
   ]
   const bare = libraries.map((library) => ({
@@ -47,7 +55,7 @@ async function openContestants() {
     prepare: (problem) => library.prepare(programOfProblem(problem)),
     all: (models) => models.map(attempt((model) => library.solve(model))),
   }))
-  return { contestants: [...kinu, ...bare], absent, close: () => pool.close() }
+  return { contestants: [...kinu, ...bare], absent, close: () => Promise.all([pool.close(), pair.close()]) }
 }
 
 const attempt = (solve) => (model) => {

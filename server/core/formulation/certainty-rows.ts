@@ -1,9 +1,10 @@
 import type { Spread } from '../composition/spread.js'
-import { valueOf, type FormulaProblem, type ProblemNutrient } from './problem.js'
-import { limitsOf, type NamedRow } from './program.js'
+import { type FormulaProblem, type ProblemNutrient } from './problem.js'
+import { activityOf, limitsOf, type NamedRow } from './program.js'
+import { addTo, dot, type Sparse } from './symmetric-system.js'
 
-/** Own standard deviations by ingredient, and for each shared key what each ingredient errs by under it. */
-type Scatter = { readonly own: readonly number[]; readonly shared: readonly (readonly number[])[] }
+/** Own standard deviations by ingredient, and for each shared key what the ingredients that have it err by under it. */
+export type Scatter = { readonly own: Float64Array; readonly shared: readonly Sparse[] }
 
 /** One side of a nutrient limit that must hold with z standard deviations to spare. */
 export type CertainRow = {
@@ -26,57 +27,68 @@ const spreadOf = (spreads: { readonly [nutrient: string]: Spread } | undefined, 
 
 function scatterOf({ ingredients }: FormulaProblem, nutrient: string): Scatter {
   const spreads = ingredients.map((ingredient) => spreadOf(ingredient.spreads, nutrient))
-  const keys = new Set(spreads.flatMap((spread) => Object.keys(spread?.shared ?? {})))
+  const shared = new Map<string, { readonly at: number[]; readonly errors: number[] }>()
+  for (const [i, spread] of spreads.entries())
+    for (const [key, error] of Object.entries(spread?.shared ?? {})) {
+      if (error === 0) continue
+      const under = shared.get(key) ?? { at: [], errors: [] }
+      under.at.push(i)
+      under.errors.push(error)
+      shared.set(key, under)
+    }
   return {
-    own: spreads.map((spread) => spread?.own ?? 0),
-    shared: [...keys].map((key) => spreads.map((spread) => valueOf(spread?.shared, key) ?? 0)),
+    own: Float64Array.from(spreads, (spread) => spread?.own ?? 0),
+    shared: [...shared.values()].map(({ at, errors }) => ({ at, values: Float64Array.from(errors) })),
   }
 }
 
 /** The certain limits of a problem, a side each. A limit to one value (`eq`) is two of them under one id. */
 export function certainRowsOf(problem: FormulaProblem): readonly CertainRow[] {
+  const { batch, ingredients, inclusionBasis } = problem
   return (problem.nutrients ?? []).filter(isCertain).flatMap((nutrient) => {
     const scatter = scatterOf(problem, nutrient.id)
-    const rows = limitsOf({ ...problem, nutrients: [nutrient] }).rows.filter((row) => row.id.startsWith('nutrient:'))
-    return rows.flatMap((base): CertainRow[] => {
-      const row = { id: base.id, nutrient, z: nutrient.z ?? 0, base, scatter }
-      return [
-        ...(base.lower === null ? [] : [{ ...row, side: 'min' as const }]),
-        ...(base.upper === null ? [] : [{ ...row, side: 'max' as const }]),
-      ]
-    })
+    const { rows } = limitsOf({ batch, ingredients, inclusionBasis, nutrients: [nutrient] })
+    return rows
+      .filter((row) => row.id.startsWith('nutrient:'))
+      .flatMap((base): CertainRow[] => {
+        const row = { id: base.id, nutrient, z: nutrient.z ?? 0, base, scatter }
+        return [
+          ...(base.lower === null ? [] : [{ ...row, side: 'min' as const }]),
+          ...(base.upper === null ? [] : [{ ...row, side: 'max' as const }]),
+        ]
+      })
   })
 }
 
-const dot = (a: readonly number[], b: readonly number[]): number => a.reduce((sum, value, i) => sum + value * (b[i] ?? Number.NaN), 0)
-
 /** The standard deviation of a mix and its gradient over the amounts: sqrt(sum (own x)^2 + sum over keys (sum shared x)^2). */
-export function deviationOf({ own, shared }: Scatter, amounts: readonly number[]): { readonly sd: number; readonly gradient: number[] } {
-  const together = shared.map((errors) => dot(errors, amounts))
-  const sd = Math.hypot(...own.map((each, i) => each * (amounts[i] ?? Number.NaN)), ...together)
-  const gradient = own.map((each, i) => each * each * (amounts[i] ?? 0))
-  for (const [k, errors] of shared.entries())
-    for (const [i, error] of errors.entries()) gradient[i] = (gradient[i] ?? 0) + error * (together[k] ?? 0)
-  return { sd, gradient: gradient.map((value) => (sd > 0 ? value / sd : 0)) }
+export function deviationOf(
+  { own, shared }: Scatter,
+  amounts: readonly number[],
+): { readonly sd: number; readonly gradient: Float64Array } {
+  const gradient = new Float64Array(own.length)
+  let variance = 0
+  for (let i = 0; i < own.length; i += 1) {
+    const error = (own[i] ?? 0) * (amounts[i] ?? Number.NaN)
+    variance += error * error
+    gradient[i] = (own[i] ?? 0) * error
+  }
+  for (const errors of shared) {
+    const together = dot(errors, amounts)
+    variance += together * together
+    if (together !== 0) addTo(gradient, errors, together)
+  }
+  const sd = Math.sqrt(variance)
+  for (let i = 0; i < own.length; i += 1) gradient[i] = sd > 0 ? (gradient[i] ?? 0) / sd : 0
+  return { sd, gradient }
 }
 
 /** By how much amounts miss a certain row (negative: to spare), in the unit of its right-hand side, and the size of what it is made of. */
 export function missOf(row: CertainRow, amounts: readonly number[]): { readonly by: number; readonly size: number; readonly sd: number } {
   const { sd } = deviationOf(row.scatter, amounts)
-  const terms = row.base.dense.map((mean, i) => mean * (amounts[i] ?? Number.NaN))
-  const mean = terms.reduce((sum, term) => sum + term, 0)
+  const { value: mean, size } = activityOf(row.base.dense, amounts)
   const limit = (row.side === 'min' ? row.base.lower : row.base.upper) ?? Number.NaN
   const by = (row.side === 'min' ? limit - mean : mean - limit) + row.z * sd
-  return {
-    by,
-    size:
-      Math.max(
-        Math.abs(limit),
-        terms.reduce((sum, term) => sum + Math.abs(term), 0),
-      ) +
-      row.z * sd,
-    sd,
-  }
+  return { by, size: Math.max(Math.abs(limit), size) + row.z * sd, sd }
 }
 
 /**

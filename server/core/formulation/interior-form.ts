@@ -1,16 +1,14 @@
-import type { CertainRow } from './certainty-rows.js'
+import type { CertainRow, Scatter } from './certainty-rows.js'
 import type { NamedLimits } from './program.js'
 import { addTo, dot, sparseOf, type Sparse } from './symmetric-system.js'
-
-/** Own deviations and, under each shared key, the errors of those that share it. */
-type Scatter = { readonly places: readonly number[]; readonly own: Float64Array; readonly shared: readonly Sparse[] }
 
 /** One side of a limit as `constant + slope x - z deviation(x) >= 0`, scaled so that its largest slope is 1. Bounds are sides too. */
 export type Side = {
   readonly constant: number
   readonly slope: Sparse
   readonly z: number
-  readonly scatter: Scatter | null
+  /** Where it bends: its scatter, and the places of all ingredients. */
+  readonly scatter: (Scatter & { readonly places: readonly number[] }) | null
 }
 
 export type Form = {
@@ -31,11 +29,7 @@ function sideOf(dense: readonly number[], constant: number, sign: 1 | -1, row: C
     constant: constant * scale,
     slope: sparseOf(dense, sign * scale),
     z: (row?.z ?? 0) * scale,
-    scatter: row && {
-      places: dense.map((_, i) => i),
-      own: Float64Array.from(row.scatter.own),
-      shared: row.scatter.shared.map((errors) => sparseOf(errors)),
-    },
+    scatter: row && { places: dense.map((_, i) => i), ...row.scatter },
   }
 }
 

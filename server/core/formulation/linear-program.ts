@@ -26,13 +26,31 @@ export type LinearOutcome =
       readonly rowDuals: readonly number[]
       /** Change of the objective per unit of the variable forced in. */
       readonly reducedCosts: readonly number[]
+      /** Where the solver can go on from this answer. */
+      readonly basis?: Basis | undefined
     }
   | { readonly kind: 'infeasible' }
   | { readonly kind: 'unbounded' }
   | { readonly kind: 'failed'; readonly reason: string }
 
-/** A synchronous solver. It never throws: what goes wrong inside is `failed` with the reason. */
-export type LinearSolver = { readonly name: string; solve(lp: LinearProgram): LinearOutcome }
+/**
+ * The vertex of an answer, named by what it rests on; rows as `number of columns + position` where columns and rows stand in one list. It makes
+ * a start for the same program with other limits, or with rows added at its end.
+ */
+export type Basis = {
+  /** Columns whose amounts the vertex works out from the rows it meets. */
+  readonly basic: readonly number[]
+  /** Rows met with equality, by position: as many as there are basic columns. */
+  readonly met: readonly number[]
+  /** Other columns, and met rows, that stand at their upper bound instead of their lower. */
+  readonly atUpper: readonly number[]
+}
+
+/**
+ * A synchronous solver. It never throws: what goes wrong inside is `failed` with the reason. `start` may spare it steps and changes no cost, at
+ * most which of several cheapest answers is given.
+ */
+export type LinearSolver = { readonly name: string; solve(lp: LinearProgram, start?: Basis): LinearOutcome }
 
 /** A linear program in which the variables marked `true`, by position, must be whole numbers. */
 export type IntegerProgram = LinearProgram & { readonly integer: readonly boolean[] }

@@ -1,5 +1,13 @@
 import type { LinearProgram } from './linear-program.js'
 
+/** The size of the largest of some coefficients. */
+export function largestOf(coefficients: readonly number[]): number {
+  let largest = 0
+  for (const coefficient of coefficients) largest = Math.max(largest, Math.abs(coefficient))
+  return largest
+}
+
+const ONE = [1]
 /** A dual value below this share of the dearest cost is rounding noise, and pulls on no bound. */
 const DUAL_NOISE = 1e-9
 
@@ -8,15 +16,20 @@ const DUAL_NOISE = 1e-9
  * limit. Minus infinity when one pulls on a side that has no limit, that is, when they prove nothing.
  */
 export function provenBound(lp: LinearProgram, rowDuals: readonly number[], reducedCosts: readonly number[]): number {
-  const dearest = Math.max(1e-12, ...lp.variables.map((variable) => Math.abs(variable.cost)))
-  const worth = (dual: number, size: number, side: { readonly lower: number | null; readonly upper: number | null }): number => {
-    if (Math.abs(dual) * size <= DUAL_NOISE * dearest) return 0
+  const dearest = Math.max(1e-12, largestOf(lp.variables.map(({ cost }) => cost)))
+  const worth = (
+    dual: number,
+    coefficients: readonly number[],
+    side: { readonly lower: number | null; readonly upper: number | null },
+  ): number => {
+    if (dual === 0 || Math.abs(dual) * largestOf(coefficients) <= DUAL_NOISE * dearest) return 0
     const limit = dual > 0 ? side.lower : side.upper
     return limit === null ? -Infinity : dual * limit
   }
-  const ofRows = lp.rows.map((row, i) => worth(rowDuals[i] ?? Number.NaN, Math.max(0, ...row.coefficients.map(Math.abs)), row))
-  const ofVariables = lp.variables.map((variable, j) => worth(reducedCosts[j] ?? Number.NaN, 1, variable))
-  return [...ofRows, ...ofVariables].reduce((sum, value) => sum + value, 0)
+  let bound = 0
+  for (const [i, row] of lp.rows.entries()) bound += worth(rowDuals[i] ?? Number.NaN, row.coefficients, row)
+  for (const [j, variable] of lp.variables.entries()) bound += worth(reducedCosts[j] ?? Number.NaN, ONE, variable)
+  return bound
 }
 
 /** What the costs leave after the rows are paid for: cost - sum of dual x coefficient. The reduced costs that belong to those duals. */

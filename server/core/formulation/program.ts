@@ -161,7 +161,20 @@ export function limitsOf(problem: FormulaProblem): NamedLimits {
   }
 }
 
-const sparse = (row: NamedRow, name: string): LinearRow => {
+/** The sum of coefficient x amount, and the size of what it is summed from. */
+export function activityOf(dense: ArrayLike<number>, amounts: ArrayLike<number>): { readonly value: number; readonly size: number } {
+  let value = 0
+  let size = 0
+  for (let i = 0; i < dense.length; i += 1) {
+    const term = (dense[i] ?? 0) * (amounts[i] ?? Number.NaN)
+    value += term
+    size += Math.abs(term)
+  }
+  return { value, size }
+}
+
+/** A row of the program without its zeros. */
+export const sparse = (row: NamedRow, name: string): LinearRow => {
   const columns: number[] = []
   const coefficients: number[] = []
   for (const [i, value] of row.dense.entries())

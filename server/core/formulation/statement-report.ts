@@ -1,7 +1,7 @@
 import type { FailureReason, Formulation, OptimalFormulation } from './formulation.js'
 import type { LinearOutcome, LinearProgram } from './linear-program.js'
-import { provenBound } from './optimality.js'
-import type { NamedLimits } from './program.js'
+import { largestOf, provenBound } from './optimality.js'
+import { activityOf, type NamedLimits } from './program.js'
 import type { Statement } from './statement.js'
 
 /** Equality of an amount or a row with its limit, relative to the sizes involved. */
@@ -32,11 +32,9 @@ export function settle(lp: LinearProgram, x: readonly number[]): number[] {
 
 /** Ids of the rows and bounds that amounts meet with equality. */
 export function bindingOf(limits: NamedLimits, amounts: readonly number[]): string[] {
-  const rows = limits.rows.filter((row) => {
-    const terms = row.dense.map((coefficient, i) => coefficient * (amounts[i] ?? Number.NaN))
-    const activity = terms.reduce((sum, term) => sum + term, 0)
-    const size = terms.reduce((sum, term) => sum + Math.abs(term), 0)
-    return [row.lower, row.upper].some((limit) => limit !== null && near(activity, limit, size))
+  const rows = limits.rows.filter(({ dense, lower, upper }) => {
+    const { value, size } = activityOf(dense, amounts)
+    return (lower !== null && near(value, lower, size)) || (upper !== null && near(value, upper, size))
   })
   const bounds = limits.bounds.filter((bound) => near(amounts[bound.index] ?? Number.NaN, bound.value, 0))
   return [...rows.map((row) => row.id), ...bounds.map((bound) => bound.id)]
@@ -77,8 +75,8 @@ export function report(statement: Statement, outcome: LinearOptimum, amounts: re
   const dual = (i: number): number => outcome.rowDuals[i] ?? Number.NaN
   const reduced = (j: number): number => outcome.reducedCosts[j] ?? Number.NaN
   const costly = limits.rows.flatMap((row, i) => {
-    const size = Math.max(0, ...row.dense.map(Math.abs))
-    return Math.abs(dual(i)) * size > ZERO_DUAL * dearest ? [[row.id, sign * dual(i)] as const] : []
+    const heard = dual(i) !== 0 && Math.abs(dual(i)) * largestOf(row.dense) > ZERO_DUAL * dearest
+    return heard ? [[row.id, sign * dual(i)] as const] : []
   })
   const notFree = ids.flatMap((id, j) => (Math.abs(reduced(j)) > ZERO_DUAL * dearest ? [[id, sign * reduced(j)] as const] : []))
   const unused = ids.flatMap((id, j) =>

@@ -7,7 +7,7 @@ export function sparseOf(dense: ArrayLike<number>, scale = 1): Sparse {
   return { at, values: Float64Array.from(at, (i) => (dense[i] ?? Number.NaN) * scale) }
 }
 
-export function dot({ at, values }: Sparse, x: Float64Array): number {
+export function dot({ at, values }: Sparse, x: ArrayLike<number>): number {
   let sum = 0
   for (let k = 0; k < at.length; k += 1) sum += (values[k] ?? 0) * (x[at[k] ?? 0] ?? 0)
   return sum

@@ -4,6 +4,7 @@ import type { Solver } from '#core/formulation/linear-program'
 import type { FormulaProblem } from '#core/formulation/problem'
 import { createGlpkSolver } from './glpk.js'
 import { createHighsSolver } from './highs.js'
+import { simplexFirst } from './simplex-first.js'
 
 /** Whether another solver could do better: not where the problem itself is what cannot be solved. */
 const worthAsking = (found: StatedAnswer): boolean =>
@@ -25,12 +26,12 @@ function better<A extends StatedAnswer>(first: A, second: A): A {
  * or not proven, HiGHS is asked, and the solver that failed is loaded anew, because an aborted WebAssembly module stays broken.
  */
 async function createAsker(): Promise<<A extends StatedAnswer>(ask: (solver: Solver) => A) => Promise<A>> {
-  let glpk = await createGlpkSolver()
+  let glpk = simplexFirst(await createGlpkSolver())
   let highs: Solver | null = null
   return async (ask) => {
     const first = ask(glpk)
     if (!worthAsking(first)) return first
-    if (first.status === 'failed') glpk = await createGlpkSolver()
+    if (first.status === 'failed') glpk = simplexFirst(await createGlpkSolver())
     highs ??= await createHighsSolver()
     const second = ask(highs)
     if (second.status === 'failed') highs = null

@@ -1,9 +1,9 @@
 import { Piscina } from 'piscina'
 import type { Formulation } from '#core/formulation/formulate'
 import type { FormulaProblem } from '#core/formulation/problem'
-import { leanProblem } from './lean-problem.js'
+import { packProblem } from './packed-problem.js'
 import type { TaskInput, TaskName, TaskOutput } from './tasks.js'
-import type { Begun, SolveTask } from './worker.js'
+import { CLOCK_SLOTS, slotOf, type SolveTask } from './worker-clock.js'
 
 /** `failed`: the thread was ended at the deadline, or the solver broke. What the solver says of the problem is a value. */
 export type TaskAnswer<T> =
@@ -39,27 +39,35 @@ const failed = (reason: Failure['reason'], detail: string): Failure => ({ kind: 
 
 type Ask = { readonly name: TaskName; readonly input: unknown; readonly deadlineMs: number; readonly signal?: AbortSignal | undefined }
 
-/** Who waits to hear that a task has begun, by the task's number. */
-type Waiting = Map<number, () => void>
+type Threads = { readonly piscina: Piscina<SolveTask, unknown>; readonly begun: BigInt64Array }
+
+const NS_PER_MS = 1e6
+/** How long ago a thread took the task up, in ms; null while it waits. */
+function workedFor(begun: BigInt64Array, task: number): number | null {
+  const at = Atomics.load(begun, slotOf(task))
+  return at === 0n ? null : Number(process.hrtime.bigint() - at) / NS_PER_MS
+}
 
 async function runWithin(
-  piscina: Piscina<SolveTask, unknown>,
-  waiting: Waiting,
+  { piscina, begun }: Threads,
   task: number,
   { name, input, deadlineMs, signal }: Ask,
 ): Promise<TaskAnswer<unknown>> {
   const end = new AbortController()
   let timer: NodeJS.Timeout | undefined
   let late = false
-  const takeBack = () => {
-    if (timer === undefined) end.abort()
-  }
-  waiting.set(task, () => {
-    timer = setTimeout(() => {
+  const look = () => {
+    const left = deadlineMs - (workedFor(begun, task) ?? 0)
+    if (left <= 0) {
       late = true
       end.abort()
-    }, deadlineMs)
-  })
+    } else timer = setTimeout(look, Math.ceil(left))
+  }
+  const takeBack = () => {
+    if (workedFor(begun, task) === null) end.abort()
+  }
+  Atomics.store(begun, slotOf(task), 0n)
+  look()
   signal?.addEventListener('abort', takeBack, { once: true })
   try {
     return { kind: 'done', value: await piscina.run({ name, input, task }, { signal: end.signal }) }
@@ -67,7 +75,6 @@ async function runWithin(
     if (late) return failed('time-limit', `not solved in ${deadlineMs} ms`)
     return failed('solver-error', error instanceof Error ? error.message : String(error))
   } finally {
-    waiting.delete(task)
     clearTimeout(timer)
     signal?.removeEventListener('abort', takeBack)
   }
@@ -75,16 +82,16 @@ async function runWithin(
 
 /** A pool of solver threads; each keeps its solvers loaded between tasks. */
 export function createSolverPool({ threads, deadlineMs }: SolverPoolOptions): SolverPool {
+  // shared memory: a message that a task has begun, over a channel or the thread's own port, cost as much as copying the task
+  const begun = new BigInt64Array(new SharedArrayBuffer(BigInt64Array.BYTES_PER_ELEMENT * CLOCK_SLOTS))
   const piscina = new Piscina<SolveTask, unknown>({
     filename: WORKER,
     minThreads: threads,
     maxThreads: threads,
     idleTimeout: Number.POSITIVE_INFINITY,
+    workerData: { begun },
     ...(compiled ? {} : { execArgv: ['--conditions=kinu-source'] }),
   })
-  const waiting: Waiting = new Map()
-  // over the port that each thread has anyway: a channel for each task cost more than copying the task
-  piscina.on('message', ({ begun }: Begun) => waiting.get(begun)?.())
   let tasks = 0
   let closed = false
   const run: SolverPool['run'] = async (name, input, options = {}) => {
@@ -93,12 +100,12 @@ export function createSolverPool({ threads, deadlineMs }: SolverPoolOptions): So
     if (options.signal?.aborted) return failed('solver-error', 'taken back before it began')
     const ask = { name, input, deadlineMs: options.deadlineMs ?? deadlineMs, signal: options.signal }
     // the worker answers a task with what TASKS says of its name
-    return (await runWithin(piscina, waiting, (tasks += 1), ask)) as TaskAnswer<TaskOutput<typeof name>>
+    return (await runWithin({ piscina, begun }, (tasks += 1), ask)) as TaskAnswer<TaskOutput<typeof name>>
   }
   return {
     run,
     async formulate(problem) {
-      const answer = await run('formulate', leanProblem(problem))
+      const answer = await run('formulate', packProblem(problem))
       return answer.kind === 'done' ? answer.value : { status: 'failed', reason: answer.reason, detail: answer.detail }
     },
     close: () => {

@@ -14,6 +14,7 @@ import type { LoadsOutcome, LoadsRequest } from '#core/milling/make-loads'
 import { createBothSolvers } from './both-solvers.js'
 import { createLoadMaker } from './load-maker.js'
 import { createMixSolver } from './mix-solver.js'
+import { unpackProblem, type PackedProblem } from './packed-problem.js'
 
 const formulateMix = await createMixSolver()
 const solver = await createBothSolvers()
@@ -55,7 +56,7 @@ const until = (budgetMs: number): (() => boolean) => {
  * behind an `await` at most: the deadline ends the whole thread.
  */
 export const TASKS = {
-  formulate: (problem: FormulaProblem): Promise<Formulation> => formulateMix(problem),
+  formulate: (problem: PackedProblem): Promise<Formulation> => formulateMix(unpackProblem(problem)),
   /** `fixed`: rows that nobody may change, such as the batch or a medicine's dose. Past the budget what is left is left out. */
   explain: ({ problem, found, budgetMs, fixed, priceOf }: Explained): Explanation =>
     explain(problem, found, solver, { mayGoOn: until(budgetMs), mayChange: (rowId) => !fixed.includes(rowId), priceOf }),

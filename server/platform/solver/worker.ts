@@ -1,13 +1,12 @@
-import { parentPort } from 'node:worker_threads'
-import { TASKS, type TaskName } from './tasks.js'
+import { workerData } from 'node:worker_threads'
+import { TASKS } from './tasks.js'
+import { slotOf, type SolveTask, type WorkerData } from './worker-clock.js'
 
-export type SolveTask = { readonly name: TaskName; readonly input: unknown; readonly task: number }
-/** What a thread says when it takes a task up. */
-export type Begun = { readonly begun: number }
+const { begun } = workerData as WorkerData
 
-/** The task of a solver thread. It says that it has begun, so that waiting and loading do not count against the deadline. */
+/** The task of a solver thread. It notes when it has begun, so that waiting and loading do not count against the deadline. */
 export default async function work({ name, input, task }: SolveTask): Promise<unknown> {
-  parentPort?.postMessage({ begun: task } satisfies Begun)
+  Atomics.store(begun, slotOf(task), process.hrtime.bigint())
   // the pool's `run` is what ties a name to its input
   return (TASKS[name] as (input: unknown) => unknown)(input)
 }

@@ -15,9 +15,11 @@ import type { Statement } from '#core/formulation/statement'
 import { createGlpkSolver } from '#platform/solver/glpk'
 import { createHighsSolver } from '#platform/solver/highs'
 import { readProblemFile } from '#platform/solver/problem-file'
+import { simplexFirst } from '#platform/solver/simplex-first'
 import { casePath, referenceCases, type Expected, type ReferenceCase } from './reference-cases.js'
 
-const solvers: readonly Solver[] = [await createGlpkSolver(), await createHighsSolver()]
+const glpk = await createGlpkSolver()
+const solvers: readonly Solver[] = [glpk, await createHighsSolver(), simplexFirst(glpk)]
 
 /** Kinds that are a line of arithmetic and not a program: `pearson.test.ts` checks them. */
 const ARITHMETIC = new Set(['pearson-square', 'pearson-fixed', 'pearson-double', 'dry-matter', 'scaling'])
