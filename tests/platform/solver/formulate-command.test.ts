@@ -53,7 +53,7 @@ describe('the command formulate', () => {
   test.each([
     ['multi', { ingredients: [{ id: 'm', cost: 1 }], products: [{ id: 7 }] }, 'problem.products[0].id: must be a text'],
     ['lp', { model: { vars: [{ id: 'x' }], rows: [] } }, 'problem.model.vars[0].cost: must be a number'],
-    ['mps', { mps: 'NAME\nROWS\n Q  c\nENDATA\n' }, "problem.mps: line 3, field 1: 'Q' is no type of row"],
+    ['mps', { mps: 'NAME\nROWS\n Q  c\nENDATA\n' }, "problem.mps: line 3, field 1 (columns 2-3): 'Q' is no type of row"],
     ['chance-constrained', { ingredients: [{ id: 'm', cost: 1 }], chance: 'often' }, 'problem.chance: must be a list'],
     ['parametric-price', { ingredients: [{ id: 'm', cost: 1 }] }, 'parameter: must be an object'],
   ])('a malformed file of kind %s exits 2 with the member at fault', async (kind, problem, message) => {
