@@ -117,13 +117,18 @@ export const CurveView = z
   .object({
     unit: z.string(),
     now: z.number().describe('the limit or price today'),
-    exact: z.boolean().describe('true: straight between the points; false: within a thousandth of the cost'),
+    exact: z
+      .boolean()
+      .describe(
+        'true: the points that turn are exact, none is missed, and the cost is straight between points, or of a ratio within a ten-thousandth; false: within a thousandth of the cost',
+      ),
     feasibleFrom: z.number().nullable().describe('no mix below; null: no mix anywhere in the range'),
     feasibleTo: z.number().nullable(),
     points: z.array(
       z.object({
         at: z.number(),
         costPerTonne: PerTonne,
+        turns: z.boolean().describe('the slope changes here; otherwise an end, or a point that only shows the shape'),
         pct: z.number().nullable().describe('of a price: share of the ingredient in the mix just above this price'),
       }),
     ),

@@ -67,6 +67,7 @@ export const explain = {
     askMore: 'Ask more of this mix',
     curveTitle: 'What it costs to move one limit or price',
     curveOf: 'Move',
+    curveFixed: '%{name} fixed at %{value}',
     curveGroupLimits: 'limit',
     curveGroupPrices: 'price of %{name}',
     curveWorking: 'Working out the costs along this range.',

@@ -70,6 +70,7 @@ export const explain: SameKeys<typeof english> = {
     askMore: 'Uliza zaidi kuhusu mchanganyiko huu',
     curveTitle: 'Gharama ya kusogeza kikomo kimoja au bei moja',
     curveOf: 'Sogeza',
+    curveFixed: '%{name}: %{value} kamili',
     curveGroupLimits: 'kikomo',
     curveGroupPrices: 'bei ya %{name}',
     curveWorking: 'Inakokotoa gharama katika upeo huu.',

@@ -1,11 +1,12 @@
 import type { MixView } from '#contract/formulas'
 import type { CurveView } from '#contract/solving'
 import { NUTRIENTS, type NutrientId } from '#core/composition/nutrients'
+import { PER_DAY } from '#core/requirement/intake'
 import { groupRow, ingredientRow, WORST } from '#core/formulation/row-id'
 import { formatAccount, formatPrice } from '../../format/money'
 import { costAt, type CostPoint } from '../../ui/pictures/CostCurve'
 import { sideTold, workedOutValue } from './explainedRows'
-import { limitName, limitValue, type LimitWords } from './limitWords'
+import { dayUnit, limitName, limitValue, type LimitWords } from './limitWords'
 import type { SolveRequest } from './useSolve'
 
 type Of = { readonly kind: 'limit'; readonly row: string } | { readonly kind: 'price'; readonly ingredientId: string }
@@ -42,18 +43,20 @@ type LimitAt = {
   readonly unit: string
   readonly sides: Sides<number>
   readonly rowOf: (side: 'min' | 'max') => string
+  /** Of a share that is fixed: one row of both sides, which move together. */
+  readonly fixedRow?: string
   readonly nutrient?: NutrientId
 }
 
-const choicesOf = ({ name, unit, sides, rowOf, nutrient }: LimitAt, words: LimitWords): CurveChoice[] => {
-  // a fixed share is one row of both sides, and nothing of a recipe that one would slide along
-  if (sides.min !== undefined && sides.min === sides.max) return []
+const choicesOf = ({ name, unit, sides, rowOf, nutrient, fixedRow }: LimitAt, words: LimitWords): CurveChoice[] => {
+  const choice = (row: string, now: number, label: string): CurveChoice[] => [
+    { value: `limit ${row}`, label, name, of: { kind: 'limit', row }, ...rangeAround(now, unit), unit, nutrient },
+  ]
+  if (fixedRow !== undefined && sides.min !== undefined && sides.min === sides.max)
+    return choice(fixedRow, sides.min, words.t('explain.curveFixed', { name, value: limitValue(sides.min, unit, nutrient) }))
   return SIDES.flatMap((side) => {
     const now = sides[side]
-    if (now === undefined) return []
-    const row = rowOf(side)
-    const label = sideTold(name, side, limitValue(now, unit, nutrient), words)
-    return [{ value: `limit ${row}`, label, name, of: { kind: 'limit' as const, row }, ...rangeAround(now, unit), unit, nutrient }]
+    return now === undefined ? [] : choice(rowOf(side), now, sideTold(name, side, limitValue(now, unit, nutrient), words))
   })
 }
 
@@ -80,17 +83,26 @@ export const limitChoices = ({ limits }: SolveRequest, mix: MixView | undefined,
       sides: { min, max },
       rowOf: (side: 'min' | 'max') => `ratio:${worst(id, side)}:${side}`,
     })),
+    ...(limits.perDay?.limits ?? []).map(({ nutrient, minPerDay: min, maxPerDay: max }) => ({
+      name: nameOf({ kind: 'per-day', nutrient }),
+      unit: dayUnit(nutrient),
+      sides: { min, max },
+      rowOf: (side: 'min' | 'max') => `ratio:${worst(`${PER_DAY}${nutrient}`, side)}:${side}`,
+      nutrient,
+    })),
     ...limits.ingredients.map((limit) => ({
       name: nameOf({ kind: 'ingredient', ingredientId: limit.ingredientId }),
       unit: '%',
       sides: shares(limit),
       rowOf: (side: 'min' | 'max') => `linear:${ingredientRow(limit.ingredientId, side)}`,
+      fixedRow: `linear:${ingredientRow(limit.ingredientId, 'eq')}`,
     })),
     ...limits.groups.map((limit) => ({
       name: nameOf({ kind: 'group', groupId: limit.id }),
       unit: '%',
       sides: shares(limit),
       rowOf: (side: 'min' | 'max') => `linear:${groupRow(limit.id, side)}`,
+      fixedRow: `linear:${groupRow(limit.id, 'eq')}`,
     })),
   ]
   const costs = new Map(mix?.limitCosts.map(({ row, costPerTonneForStep }) => [row, costPerTonneForStep]))
@@ -145,11 +157,13 @@ export const curveTold = (view: CurveView, choice: CurveChoice, words: LimitWord
   const at = (value: number): string =>
     choice.of.kind === 'price' ? formatAccount(value, currency) : workedOutValue(value, view.unit, choice.nutrient)
   const money = (cost: number): string => formatPrice(cost, currency)
-  const points = view.points.map((point) => ({
+  const last = view.points.length - 1
+  const points = view.points.map((point, i) => ({
     at: point.at,
     cost: point.costPerTonne,
     atText: at(point.at),
     costText: money(point.costPerTonne),
+    between: view.exact && !point.turns && i > 0 && i < last,
   }))
   // today's limit as finely as it was set
   const nowText = choice.of.kind === 'price' ? at(view.now) : limitValue(view.now, view.unit, choice.nutrient)
@@ -157,7 +171,7 @@ export const curveTold = (view: CurveView, choice: CurveChoice, words: LimitWord
   const cost = costAt(points, view.now)
   const now = cost === undefined ? t('explain.curveNowNone', { at: nowText }) : t('explain.curveNow', { at: nowText, money: money(cost) })
   // the ends of what was asked are no break points
-  const bends = points.slice(1, -1).filter((point) => point.at !== view.now)
+  const bends = points.slice(1, -1).filter((point) => point.at !== view.now && !point.between)
   const near = [...bends].sort((a, b) => Math.abs(a.at - view.now) - Math.abs(b.at - view.now)).slice(0, POINTS_TOLD)
   const breaks = near
     .sort((a, b) => a.at - b.at)

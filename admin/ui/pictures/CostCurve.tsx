@@ -9,6 +9,8 @@ export type CostPoint = {
   readonly cost: number
   readonly atText: string
   readonly costText: string
+  /** Only shows how the line bends: neither marked nor in the table. */
+  readonly between?: boolean
 }
 
 type CostCurveProps = {
@@ -112,8 +114,9 @@ export const CostCurve = ({ points, now, nowText, unit, possibleFrom, possibleTo
   const nowX = across(now)
   const nowCost = costAt(points, now)
   const rising = (points.at(-1)?.cost ?? 0) >= (points[0]?.cost ?? 0)
-  const wide = labelledOf(placed, now, APART_WIDE)
-  const narrow = labelledOf(placed, now, APART_NARROW)
+  const marked = placed.filter(({ between = false }) => !between)
+  const wide = labelledOf(marked, now, APART_WIDE)
+  const narrow = labelledOf(marked, now, APART_NARROW)
   const empty = points.length === 0
   const notes = [empty ? t('picture.noMixAnywhere') : t('picture.costScale'), exact || empty ? '' : t('picture.workedOut')]
   return (
@@ -125,7 +128,7 @@ export const CostCurve = ({ points, now, nowText, unit, possibleFrom, possibleTo
           { title: `${axisText} (${unit})`, right: true },
           { title: t('picture.column.costPerTonne'), right: true },
         ],
-        rows: points.map(({ at, atText, costText }) => [at === now ? t('picture.today', { at: atText }) : atText, costText]),
+        rows: marked.map(({ at, atText, costText }) => [at === now ? t('picture.today', { at: atText }) : atText, costText]),
       }}
     >
       <Hatches />
@@ -144,7 +147,7 @@ export const CostCurve = ({ points, now, nowText, unit, possibleFrom, possibleTo
               before && <line key={point.at} className="k-curve-line" x1={`${before.x}%`} y1={before.y} x2={`${point.x}%`} y2={point.y} />
             )
           })}
-          {placed.map((point) => (
+          {marked.map((point) => (
             <PointMark key={point.at} point={point} exact={exact} />
           ))}
           {nowCost !== undefined && <circle className="k-picture-today" cx={`${nowX}%`} cy={heightOf(nowCost)} r="8" />}

@@ -1,11 +1,12 @@
 import type { LinearSolver } from './linear-program.js'
-import { pointsOf, type Curve, type CurveOptions, type CurveRange, type NoCurve } from './parametric-curve.js'
+import { pointsAlong, pointsOf, type Curve, type CurveOptions, type CurveRange, type NoCurve } from './parametric-curve.js'
 import { solveWith, type Tangent } from './parametric-certain.js'
 import { feasibleEnds, type Ends } from './parametric-ends.js'
 import { hasCertainty } from './certainty-rows.js'
 import { hasWholeAmounts, placeOf, withLimit, type LimitPlace } from './parametric-limit.js'
-import { chordsBetween, piecesBetween, type Pieces, type Sample, type SampleAt } from './parametric-pieces.js'
+import { chordsBetween, piecesBetween, type Sample, type SampleAt } from './parametric-pieces.js'
 import { limitsWith, movingLimit, type MovingLimits } from './parametric-program.js'
+import { ratioStretches } from './parametric-ratio.js'
 import type { FormulaProblem } from './problem.js'
 import { limitsOf, programOf } from './program.js'
 
@@ -46,7 +47,7 @@ function bentSampler(problem: FormulaProblem, place: LimitPlace, solver: LinearS
  */
 const HAIRS = {
   straight: [0, 1e-10, 1e-9, 1e-8, 1e-7],
-  bent: [0, 1e-6, 1e-4, 1e-3],
+  bent: [0, 1e-10, 1e-9, 1e-8, 1e-7, 1e-6, 1e-4, 1e-3],
   certain: [0, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2],
 }
 
@@ -64,15 +65,17 @@ function within({ from, to }: CurveRange, ends: Ends): CurveRange | null {
   return inside.from <= inside.to ? inside : null
 }
 
-/** Exact pieces where the limit is a right-hand side of a linear program, else chords. */
-function limitPieces(
+type Drawn = Pick<Curve, 'points' | 'exact'>
+
+/** Exact pieces where the limit is a right-hand side of a linear program, exact stretches where it is a coefficient of one, else chords. */
+function drawn(
   problem: FormulaProblem,
   rowId: string,
   place: LimitPlace,
   range: CurveRange,
   solver: LinearSolver,
   options: CurveOptions,
-): (Pieces & { readonly first: Sample }) | null {
+): Drawn | null {
   const most = options.mostSamples ?? MOST_SAMPLES
   const width = Math.max(range.to - range.from, 1e-6 * Math.abs(range.to))
   const moving = hasCertainty(problem) ? null : movingLimit(problem, rowId, place)
@@ -81,14 +84,22 @@ function limitPieces(
   const first = endSample(range.from, width, sampleAt, kind)
   const last = endSample(range.to, -width, sampleAt, kind)
   if (!first || !last) return null
-  if (kind === 'straight') return { ...piecesBetween(first, last, sampleAt, most), first }
-  return { ...chordsBetween(first, last, sampleAt, Math.min(most, MOST_BENT[kind]), NEAR[kind]), first }
+  if (kind === 'bent') {
+    const stretches = ratioStretches({ problem, rowId, place, solver, sampleAt }, first, last)
+    if (stretches && stretches.length > 0) return { points: pointsAlong(problem, stretches), exact: true }
+  }
+  const pieces =
+    kind === 'straight'
+      ? piecesBetween(first, last, sampleAt, most)
+      : chordsBetween(first, last, sampleAt, Math.min(most, MOST_BENT[kind]), NEAR[kind])
+  return { points: pointsOf(problem, pieces, first), exact: pieces.exact }
 }
 
 /**
  * The least cost as one limit runs over a range, in the limit's own unit (a concentration in per cent, an amount in kilograms), all else
- * as it is. Exact for a right-hand side: nutrients and fractions of a fixed batch, amounts, linear rows, the batch itself; by samples
- * (`exact: false`) where the limit is a coefficient (ratios, concentrations of a free batch) or certainty bends the limits.
+ * as it is. Exact break points without certainty: straight between them for a right-hand side (nutrients and fractions of a fixed batch,
+ * amounts, linear rows, the batch itself), bent a little where the limit is a coefficient (ratios, concentrations of a free batch). By
+ * samples (`exact: false`) where certainty bends the limits.
  */
 export function limitCurve(
   problem: FormulaProblem,
@@ -105,7 +116,6 @@ export function limitCurve(
   const feasible = { from: ends.from, to: ends.to }
   const asked = within(range, feasible)
   if (!asked) return { kind: 'curve', points: [], feasible, exact: true }
-  const found = limitPieces(problem, rowId, place, asked, solver, options)
-  if (!found) return { kind: 'none', reason: 'failed' }
-  return { kind: 'curve', points: pointsOf(problem, found, found.first), feasible, exact: found.exact }
+  const found = drawn(problem, rowId, place, asked, solver, options)
+  return found ? { kind: 'curve', ...found, feasible } : { kind: 'none', reason: 'failed' }
 }

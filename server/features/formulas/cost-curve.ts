@@ -22,11 +22,12 @@ type Moving = { readonly unit: number; readonly priced: boolean }
 
 /** `priced`: the curve runs over a price, whose slope is the kilograms of the ingredient. */
 const pointsOf = ({ points }: Curve, { batchKg }: PreparedMix, { unit, priced }: Moving): CurveView['points'] =>
-  points.map(({ at, cost, slopeLeft, slopeRight }) => {
+  points.map(({ at, cost, slopeLeft, slopeRight, turns }) => {
     const kg = priced ? (slopeRight ?? slopeLeft) : null
     return {
       at: tidy(at * unit),
       costPerTonne: tidy((cost / Number(batchKg)) * 1000),
+      turns,
       pct: kg === null ? null : tidy((kg / Number(batchKg)) * 100),
     }
   })

@@ -18,14 +18,24 @@ describe('what a curve is asked of', () => {
       { ingredientId: 'premix', minPct: 0.5, maxPct: 0.5 },
     ],
     groups: [],
+    perDay: {
+      birds: { weightKg: 1.8, temperatureC: 24, gainG: 0, eggMassG: 52 },
+      limits: [
+        { nutrient: 'CP' as const, minPerDay: 17.5 },
+        { nutrient: 'Ca' as const, maxPerDay: 4.2 },
+      ],
+    },
   }
   const choices = limitChoices({ stage: 'layer_peak', limits, medication: null, batchKg: '1000', lots: 'released' }, undefined, words)
 
-  test('is each side of each limit by its row, fixed shares left out', () => {
+  test('is each side of each limit by its row, a fixed share by its one row, and a limit a bird and day by its ratio', () => {
     expect(choices.map(({ label, of, from, to }) => [plain(label), of.kind === 'limit' ? of.row : '', from, to])).toEqual([
       ['protein at least 16.5 %', 'nutrient:CP:min', 14.025, 18.975],
       ['protein at most 18.0 %', 'nutrient:CP~worst:max', 15.3, 20.7],
+      ['protein, a day at least 17.5 g', 'ratio:per-day-CP:min', 14.875, 20.125],
+      ['calcium, a day at most 4.20 g', 'ratio:per-day-Ca~worst:max', 3.57, 4.83],
       ['maize at most 95 %', 'linear:ingredient/maize/max', 80.75, 100],
+      ['premix fixed at 0.5 %', 'linear:ingredient/premix/eq', 0.425, 0.575],
     ])
   })
 
@@ -38,15 +48,18 @@ describe('what a curve is asked of', () => {
     const [choice] = choices
     if (!choice) throw new Error('a limit to choose')
     const points = [
-      { at: 14, costPerTonne: 47_000, pct: null },
-      { at: 16, costPerTonne: 48_000, pct: null },
-      { at: 17, costPerTonne: 49_000, pct: null },
-      { at: 18, costPerTonne: 52_000, pct: null },
+      { at: 14, costPerTonne: 47_000, turns: false, pct: null },
+      { at: 16, costPerTonne: 48_000, turns: true, pct: null },
+      { at: 17, costPerTonne: 49_000, turns: true, pct: null },
+      // shows the shape of what bends, and is no place where the slope changes
+      { at: 17.5, costPerTonne: 50_400, turns: false, pct: null },
+      { at: 18, costPerTonne: 52_000, turns: false, pct: null },
     ]
     const view = { unit: '%', now: 16.5, exact: true, feasibleFrom: null, feasibleTo: 18, points, reason: null }
     expect(plain(curveTold(view, choice, words, 'KES').sentence)).toBe(
       'At 16.5 %, as today, a tonne costs KES 48,500. The slope changes at 16.0 %: KES 48,000 a tonne; at 17.0 %: KES 49,000 a tonne. A mix is possible up to 18.0 %.',
     )
+    expect(curveTold(view, choice, words, 'KES').points.map(({ between }) => between)).toEqual([false, false, false, true, false])
     expect(plain(curveTold({ ...view, points: [] }, choice, words, 'KES').sentence)).toBe(
       'No mix is possible anywhere from 14.0 % to 19.0 %.',
     )

@@ -223,6 +223,21 @@ describe('limits a bird and day', () => {
       limit['kind'] === 'per-day' && limit['unit'] === 'g' && limit['value'] === 20
     const cost = mix.limitCosts.find(protein)
     expect(cost).toMatchObject({ from: 20, to: 19 })
+    const asked = { limits: { ...limitsOf({ nutrients: [{ nutrient: 'AME', min: 2900 }] }), perDay } }
+    const found = await curve({ ...asked, of: { kind: 'limit', row: 'ratio:per-day-CP:min' }, from: 10, to: 60 })
+    expect(found).toMatchObject({ unit: 'g', now: 20, exact: true, reason: null })
+    expect(found.points.some(({ turns }) => turns)).toBe(true)
+    expect(found.points.at(-1)?.at).toBeCloseTo(found.feasibleTo ?? Number.NaN, 5)
+    const costOf = (minPerDay: number) =>
+      costAt({ limits: { ...asked.limits, perDay: { birds, limits: [{ nutrient: 'CP', minPerDay }] } } })
+    for (const [i, { at, costPerTonne }] of found.points.entries()) {
+      const next = found.points[i + 1]
+      if (next === undefined) continue
+      expect(await costOf(at), String(at)).toBeCloseTo(costPerTonne, 1)
+      // straight between its points, to a ten-thousandth
+      const between = await costOf((at + next.at) / 2)
+      expect(Math.abs(between - (costPerTonne + next.costPerTonne) / 2)).toBeLessThan(1e-4 * between)
+    }
     const eased = { ...perDay, limits: [{ nutrient: 'CP', minPerDay: 19 }] }
     const cheaper = await costAt({ limits: { ...limitsOf({ nutrients: [{ nutrient: 'AME', min: 2900 }] }), perDay: eased } })
     expect(Number(mix.costPerTonne) - cheaper).toBeCloseTo(cost?.costPerTonneForStep ?? 0, 0)
