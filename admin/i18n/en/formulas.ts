@@ -128,6 +128,7 @@ export const formulas = {
     source: 'Source',
     read: '%{source}, text read',
     memory: '%{source}, from memory, not checked',
+    target: '%{source}, its target',
     changed: 'changed, was from %{source}',
     added: 'added here',
     here: 'changed, not saved',

@@ -134,6 +134,7 @@ export const formulas: SameKeys<typeof english> = {
     source: 'Chanzo',
     read: '%{source}, andiko limesomwa',
     memory: '%{source}, ya kichwani, haijathibitishwa',
+    target: '%{source}, lengo lake',
     changed: 'kimebadilishwa, kilitoka %{source}',
     added: 'kimeongezwa hapa',
     here: 'kimebadilishwa, hakijahifadhiwa',

@@ -1,6 +1,7 @@
 import { useState } from 'react'
 import { NUTRIENT_IDS } from '#core/composition/nutrients'
 import { useStaffWords } from '../../i18n/words'
+import { useWide } from '../../shell/useWide'
 import { Button } from '../../ui/Button'
 import { SelectField } from '../../ui/Field'
 import { AddFromList } from './AddFromList'
@@ -88,6 +89,7 @@ const NewGroup = ({ book, onAdd }: { book: Book; onAdd: (ingredientIds: readonly
 
 export const Groups = ({ form, errorAt, onChange, book }: EditorProps & { book: Book }) => {
   const { t } = useStaffWords()
+  const wide = useWide()
   return (
     <>
       {form.groups.length === 0 && <p>{t('limit.empty.groups')}</p>}
@@ -97,6 +99,7 @@ export const Groups = ({ form, errorAt, onChange, book }: EditorProps & { book: 
           key={row.id}
           name={row.ingredientIds.map(book.nameOf).join(', ')}
           unit="%"
+          wide={wide}
           row={row}
           ids={[`limits.groups.${placeOf(form.groups, index)}.minPct`, `limits.groups.${placeOf(form.groups, index)}.maxPct`]}
           errors={[
@@ -113,6 +116,7 @@ export const Groups = ({ form, errorAt, onChange, book }: EditorProps & { book: 
 
 export const Ratios = ({ form, errorAt, onChange }: EditorProps) => {
   const { t } = useStaffWords()
+  const wide = useWide()
   return (
     <>
       {form.ratios.length === 0 && <p>{t('limit.empty.ratios')}</p>}
@@ -122,6 +126,7 @@ export const Ratios = ({ form, errorAt, onChange }: EditorProps) => {
           key={row.id}
           name={t('limit.ratio', { numerator: t(`nutrient.${row.numerator}`), denominator: t(`nutrient.${row.denominator}`) })}
           unit=""
+          wide={wide}
           row={row}
           ids={[`limits.ratios.${placeOf(form.ratios, index)}.min`, `limits.ratios.${placeOf(form.ratios, index)}.max`]}
           errors={[

@@ -1,10 +1,11 @@
 import { memo } from 'react'
-import { formatKg, formatPercent } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
 import { Button } from '../../ui/Button'
+import { useWide } from '../../shell/useWide'
 import { Card } from '../../ui/Card'
 import { AddFromList } from './AddFromList'
 import { LimitHead, LimitInputs } from './LimitInputs'
+import { IngredientNow } from './NowInMix'
 import type { ChangeForm, EditorProps } from './NutrientLimits'
 import { PricesToTry } from './PricesToTry'
 import type { useIngredients } from './useIngredients'
@@ -26,9 +27,9 @@ type RowProps = {
   readonly place: number
   /** Left out for now, which is not kept. */
   readonly out: boolean
-  /** How much the mix has, over all lots; undefined where there is no mix. */
-  readonly kg: number | undefined
-  readonly pct: number | undefined
+  /** There is a mix, of which it says what it has. */
+  readonly mixed: boolean
+  readonly wide: boolean
   readonly minError: string | undefined
   readonly maxError: string | undefined
   readonly onChange: ChangeForm
@@ -38,7 +39,7 @@ type RowProps = {
 const turned = (ids: readonly string[], id: string): string[] => (ids.includes(id) ? ids.filter((one) => one !== id) : [...ids, id])
 
 /** Drawn again only when something of its own changes. */
-const Row = memo(function Row({ row, name, index, place, out, kg, pct, minError, maxError, onChange, onTrial }: RowProps) {
+const Row = memo(function Row({ row, name, index, place, out, mixed, wide, minError, maxError, onChange, onTrial }: RowProps) {
   const { t } = useStaffWords()
   return (
     <LimitInputs
@@ -47,6 +48,7 @@ const Row = memo(function Row({ row, name, index, place, out, kg, pct, minError,
       row={row}
       ids={[`limits.ingredients.${place}.minPct`, `limits.ingredients.${place}.maxPct`]}
       errors={[minError, maxError]}
+      wide={wide}
       onChange={(change) => onChange((form) => changeRow(form, 'ingredients', index, change))}
       third={
         <Button
@@ -58,13 +60,7 @@ const Row = memo(function Row({ row, name, index, place, out, kg, pct, minError,
           {t(out ? 'limit.leftOut' : 'limit.without')}
         </Button>
       }
-      now={
-        kg === undefined || pct === undefined ? undefined : (
-          <span className="k-tabular">
-            {formatPercent(pct, 1)} {kg > 0 && <span className="k-caption k-limit-kg">{formatKg(kg.toFixed(3))}</span>}
-          </span>
-        )
-      }
+      now={mixed ? <IngredientNow ingredientId={row.ingredientId} /> : undefined}
     />
   )
 })
@@ -72,10 +68,8 @@ const Row = memo(function Row({ row, name, index, place, out, kg, pct, minError,
 /** Limits of single ingredients, with what the mix takes of each and what may be tried. */
 export const IngredientLimits = ({ form, errorAt, onChange, mix, book, trial, onTrial }: IngredientProps) => {
   const { t } = useStaffWords()
+  const wide = useWide()
   const limited = new Set(form.ingredients.filter(({ removed }) => !removed).map(({ ingredientId }) => ingredientId))
-  const found = mix?.kind === 'optimal' ? mix.amounts : undefined
-  const inMix = (id: string, figure: (amount: NonNullable<typeof found>[number]) => number): number | undefined =>
-    found?.filter(({ ingredientId }) => ingredientId === id).reduce((sum, amount) => sum + figure(amount), 0)
   return (
     <Card title={t('limit.ingredients')}>
       {form.ingredients.length === 0 && <p>{t('limit.empty.ingredients')}</p>}
@@ -91,10 +85,10 @@ export const IngredientLimits = ({ form, errorAt, onChange, mix, book, trial, on
               index={index}
               place={place}
               out={trial.without.includes(row.ingredientId)}
-              kg={inMix(row.ingredientId, ({ kg }) => Number(kg))}
-              pct={inMix(row.ingredientId, ({ pct }) => pct)}
+              mixed={mix?.kind === 'optimal'}
               minError={errorAt(`limits.ingredients.${place}.minPct`)}
               maxError={errorAt(`limits.ingredients.${place}.maxPct`)}
+              wide={wide}
               onChange={onChange}
               onTrial={onTrial}
             />

@@ -2,7 +2,6 @@ import { useState, type ReactNode } from 'react'
 import { formatNumber } from '../../format/numbers'
 import { readTyped } from '../../format/typed'
 import { useStaffWords } from '../../i18n/words'
-import { useWide } from '../../shell/useWide'
 import { Button } from '../../ui/Button'
 import { NumberField } from '../../ui/Field'
 
@@ -19,6 +18,8 @@ type LimitInputsProps = {
   readonly onChange: (change: Partial<Sides>) => void
   /** A third field: how sure; or whether it is left out for now. */
   readonly third?: ReactNode
+  /** On a desk a row of a table; on a phone one line that opens. */
+  readonly wide: boolean
   /** What the mix of now has of it. */
   readonly now?: ReactNode
 }
@@ -91,9 +92,8 @@ const FoldedRow = (props: LimitInputsProps) => {
 
 /** One limit: its name, at least, at most, what the mix has, and the way to take it out and back. */
 export const LimitInputs = (props: LimitInputsProps) => {
-  const { name, unit, note, row, onChange, now } = props
+  const { name, unit, note, row, onChange, wide, now } = props
   const { t } = useStaffWords()
-  const wide = useWide()
   if (row.removed) {
     return (
       <div className="k-limit-removed" role="status">

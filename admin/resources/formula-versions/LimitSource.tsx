@@ -6,11 +6,11 @@ import type { Version } from './versionForm'
 export type Source = Version['limitSources'][number]
 
 export const sameSource = (one: Source | undefined, other: Source | undefined): boolean =>
-  one !== undefined && other !== undefined && one.source === other.source && one.seen === other.seen
+  one !== undefined && other !== undefined && one.source === other.source && one.seen === other.seen && one.fromTarget === other.fromTarget
 
 /** The source that most limits of a version come from, to be said once; undefined where no two share one. */
 export const commonSource = (sources: readonly Source[]): Source | undefined => {
-  const published = sources.filter(({ seen }) => seen === 'read' || seen === 'memory')
+  const published = sources.filter(({ seen }) => seen !== 'added' && seen !== 'changed')
   const shares = published.map((source) => ({ source, count: published.filter((other) => sameSource(source, other)).length }))
   const most = shares.reduce((best, one) => Math.max(best, one.count), 1)
   return most < 2 ? undefined : shares.find(({ count }) => count === most)?.source
@@ -21,13 +21,14 @@ export const LimitSource = ({ source, unsaved = false }: { source: Source | unde
   const { t, language } = useStaffWords()
   if (unsaved) return <span className="k-limit-source">{t('limit.here')}</span>
   if (!source || source.seen === 'added') return <span className="k-limit-source">{t('limit.added')}</span>
-  if (source.seen === 'changed')
-    return <span className="k-limit-source">{t('limit.changed', { source: sourceTitle(source.source, language) })}</span>
+  const published = sourceTitle(source.source, language)
+  if (source.seen === 'changed') return <span className="k-limit-source">{t('limit.changed', { source: published })}</span>
   const read = source.seen === 'read'
+  const title = source.fromTarget ? t('limit.target', { source: published }) : published
   return (
     <span className="k-limit-source">
       <KnownMark knownBy={read ? 'book' : 'memory'} />
-      <span>{t(read ? 'limit.read' : 'limit.memory', { source: sourceTitle(source.source, language) })}</span>
+      <span>{t(read ? 'limit.read' : 'limit.memory', { source: title })}</span>
     </span>
   )
 }

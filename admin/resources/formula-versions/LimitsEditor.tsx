@@ -5,6 +5,7 @@ import { Field, NumberField, SelectField } from '../../ui/Field'
 import { Fold } from './Fold'
 import { Groups, Ratios } from './GroupsAndRatios'
 import { IngredientLimits, type Book, type ChangeTrial } from './IngredientLimits'
+import { MixOfNow } from './NowInMix'
 import { NutrientLimits, type EditorProps } from './NutrientLimits'
 import { PerDayLimits } from './PerDayLimits'
 import { useIngredients } from './useIngredients'
@@ -100,7 +101,7 @@ export const LimitsEditor = (props: LimitsProps) => {
   const { t, language } = useStaffWords()
   const book = useIngredients(language)
   return (
-    <>
+    <MixOfNow value={props.mix}>
       <NutrientLimits {...props} />
       <IngredientLimits {...props} book={book} />
       <Further {...props} book={book} />
@@ -113,6 +114,6 @@ export const LimitsEditor = (props: LimitsProps) => {
           error={props.errorAt('note')}
         />
       </Card>
-    </>
+    </MixOfNow>
   )
 }

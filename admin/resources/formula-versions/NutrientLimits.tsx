@@ -1,15 +1,15 @@
 import { memo } from 'react'
 import { NUTRIENTS, NUTRIENT_IDS } from '#core/composition/nutrients'
 import type { MixView } from '#contract/formulas'
-import { formatNutrient, withUnit } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
+import { useWide } from '../../shell/useWide'
 import { Card } from '../../ui/Card'
 import { SelectField } from '../../ui/Field'
 import { AddFromList } from './AddFromList'
-import { AtEdge } from './AtEdge'
 import { LimitHead, LimitInputs } from './LimitInputs'
 import { commonSource, CommonSource, LimitSource, sameSource, type Source } from './LimitSource'
 import { isNutrient } from './limitWords'
+import { NutrientNow } from './NowInMix'
 import {
   addNutrient,
   CERTAINTIES,
@@ -30,19 +30,6 @@ export type EditorProps = {
   readonly onChange: ChangeForm
   /** The mix of now, which stands beside the limits. */
   readonly mix: MixView | undefined
-}
-
-type InMixProps = { readonly nutrient: NutrientRow['nutrient']; readonly value: number; readonly edge: boolean }
-/** What the mix has of a nutrient, and whether it stands at the limit. */
-const InMix = ({ nutrient, value, edge }: InMixProps) => {
-  const { unit } = NUTRIENTS[nutrient]
-  const figure = formatNutrient(nutrient, value)
-  return (
-    <span className={edge ? 'k-at-edge k-tabular' : 'k-tabular'}>
-      {unit.length > 2 ? `${figure} ${unit}` : withUnit(figure, unit)}
-      {edge && <AtEdge />}
-    </span>
-  )
 }
 
 /** How sure a limit must be; one that was saved with another figure keeps it among the choices. */
@@ -74,15 +61,16 @@ type RowProps = {
   readonly source: Source | undefined
   /** It is the source said above the rows. */
   readonly common: boolean
-  readonly value: number | undefined
-  readonly edge: boolean
+  /** There is a mix, of which it says what it has. */
+  readonly mixed: boolean
+  readonly wide: boolean
   readonly minError: string | undefined
   readonly maxError: string | undefined
   readonly onChange: ChangeForm
 }
 
 /** Drawn again only when something of its own changes: a page has some forty rows, and is worked out at every key. */
-const Row = memo(function Row({ row, index, place, unsaved, source, common, value, edge, minError, maxError, onChange }: RowProps) {
+const Row = memo(function Row({ row, index, place, unsaved, source, common, mixed, wide, minError, maxError, onChange }: RowProps) {
   const { t } = useStaffWords()
   const name = t(`nutrient.${row.nutrient}`)
   return (
@@ -93,6 +81,7 @@ const Row = memo(function Row({ row, index, place, unsaved, source, common, valu
       row={row}
       ids={[`limits.nutrients.${place}.min`, `limits.nutrients.${place}.max`]}
       errors={[minError, maxError]}
+      wide={wide}
       onChange={(change) => onChange((form) => changeRow(form, 'nutrients', index, change))}
       third={
         <Certainty
@@ -101,7 +90,7 @@ const Row = memo(function Row({ row, index, place, unsaved, source, common, valu
           onChange={(certainty) => onChange((form) => changeCertainty(form, index, certainty))}
         />
       }
-      now={value === undefined ? undefined : <InMix nutrient={row.nutrient} value={value} edge={edge} />}
+      now={mixed ? <NutrientNow nutrient={row.nutrient} /> : undefined}
     />
   )
 })
@@ -116,10 +105,11 @@ const differs = (row: NutrientRow, kept: SavedLimit | undefined): boolean =>
 
 export const NutrientLimits = ({ form, saved, errorAt, onChange, mix }: EditorProps) => {
   const { t } = useStaffWords()
+  const wide = useWide()
   const limited = new Set(form.nutrients.filter(({ removed }) => !removed).map(({ nutrient }) => nutrient))
   const before = new Map(saved.limits.nutrients.map((limit) => [limit.nutrient, limit]))
   const sources = new Map(saved.limitSources.map((source) => [source.nutrient, source]))
-  const found = new Map(mix?.nutrients.map((row) => [row.nutrient, row]))
+  const mixed = (mix?.nutrients.length ?? 0) > 0
   const common = commonSource(saved.limitSources)
   return (
     <Card title={t('limit.nutrients')}>
@@ -130,7 +120,6 @@ export const NutrientLimits = ({ form, saved, errorAt, onChange, mix }: EditorPr
         {form.nutrients.map((row, index) => {
           const place = placeOf(form.nutrients, index)
           const source = sources.get(row.nutrient)
-          const now = found.get(row.nutrient)
           return (
             <Row
               key={row.nutrient}
@@ -140,10 +129,10 @@ export const NutrientLimits = ({ form, saved, errorAt, onChange, mix }: EditorPr
               unsaved={differs(row, before.get(row.nutrient))}
               source={source}
               common={sameSource(source, common)}
-              value={now?.value}
-              edge={now?.state === 'at-min' || now?.state === 'at-max'}
+              mixed={mixed}
               minError={errorAt(`limits.nutrients.${place}.min`)}
               maxError={errorAt(`limits.nutrients.${place}.max`)}
+              wide={wide}
               onChange={onChange}
             />
           )

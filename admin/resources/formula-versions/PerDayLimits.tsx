@@ -8,6 +8,7 @@ import { formatNumber, withUnit } from '../../format/numbers'
 import { readTyped } from '../../format/typed'
 import { useStaffWords } from '../../i18n/words'
 import type { MillDataProvider } from '../../providers/dataProvider'
+import { useWide } from '../../shell/useWide'
 import { NumberField } from '../../ui/Field'
 import { KnownMark } from '../../ui/KnownBy'
 import { AddFromList } from './AddFromList'
@@ -77,6 +78,7 @@ const Told = ({ intake }: { intake: Intake }) => {
 /** A hen's day: what she needs and costs on this feed, and limits on what she gets in a day. */
 export const PerDayLimits = ({ form, errorAt, onChange, mix }: EditorProps) => {
   const { t } = useStaffWords()
+  const wide = useWide()
   const { birds, rows } = perDayOf(form)
   const intake = useIntake(birds, mix)
   const limited = new Set(rows.filter(({ removed }) => !removed).map(({ nutrient }) => nutrient))
@@ -110,6 +112,7 @@ export const PerDayLimits = ({ form, errorAt, onChange, mix }: EditorProps) => {
             key={row.nutrient}
             name={t('perDay.limit', { name: t(`nutrient.${row.nutrient}`) })}
             unit={unit}
+            wide={wide}
             row={row}
             ids={[`limits.perDay.limits.${placeOf(rows, index)}.minPerDay`, `limits.perDay.limits.${placeOf(rows, index)}.maxPerDay`]}
             errors={[

@@ -36,20 +36,26 @@ const Price = ({ id, mix, trial, onTrial, book }: Omit<PricesProps, 'limited'> &
   )
 }
 
-/** Prices to try in place of today's, for what is in the mix or limited; they are not kept. */
-export const PricesToTry = ({ limited, ...props }: PricesProps) => {
-  const { t } = useStaffWords()
+const Prices = ({ limited, ...props }: PricesProps) => {
   const used = (props.mix?.amounts ?? []).map(({ ingredientId }) => ingredientId)
   const ids = [...new Set([...used, ...limited, ...Object.keys(props.trial.prices)])]
   const named = ids.map((id) => ({ id, name: props.book.nameOf(id) })).sort((a, b) => a.name.localeCompare(b.name))
   return (
+    <div className="k-prices-to-try">
+      {named.map(({ id }) => (
+        <Price key={id} id={id} {...props} />
+      ))}
+    </div>
+  )
+}
+
+/** Prices to try in place of today's, for what is in the mix or limited; they are not kept. */
+export const PricesToTry = (props: PricesProps) => {
+  const { t } = useStaffWords()
+  return (
     <Fold title={t('limit.tryTitle')}>
       <p>{t('limit.tryWhat')}</p>
-      <div className="k-prices-to-try">
-        {named.map(({ id }) => (
-          <Price key={id} id={id} {...props} />
-        ))}
-      </div>
+      <Prices {...props} />
     </Fold>
   )
 }

@@ -1,3 +1,4 @@
+import { memo } from 'react'
 import { useNavigate } from 'react-router-dom'
 import { useGetIdentity, usePermissions } from 'react-admin'
 import type { Role } from '#contract/access'
@@ -60,7 +61,7 @@ const Actions = ({ version, unsaved }: { version: Version; unsaved: boolean }) =
 }
 
 /** Name, state, who and when, price, and what can be done. */
-export const VersionHead = ({ version, unsaved = false }: { version: Version; unsaved?: boolean }) => {
+export const VersionHead = memo(function VersionHead({ version, unsaved = false }: { version: Version; unsaved?: boolean }) {
   const { t, language } = useStaffWords()
   const name = language === 'en' ? version.nameEn : version.nameSw
   const day = (iso: string | null): string => (iso === null ? '' : formatDate(iso, language))
@@ -82,4 +83,4 @@ export const VersionHead = ({ version, unsaved = false }: { version: Version; un
       <Actions version={version} unsaved={unsaved} />
     </div>
   )
-}
+})

@@ -51,7 +51,7 @@ export const largestTold = (parts: readonly MixPart[], t: Translate<StaffKey>): 
 }
 
 /** Which nutrients are held more surely than on average, and how: "protein 19 in 20". */
-export const sureNutrients = (mix: MixView, t: Translate<StaffKey>): string[] =>
+export const sureNutrients = (mix: Pick<MixView, 'nutrients'>, t: Translate<StaffKey>): string[] =>
   mix.nutrients.filter(known).flatMap(({ nutrient, certainty }) => {
     const sure = sureTold(certainty?.asked, { t })
     return sure === '' ? [] : [`${t(`nutrient.${nutrient}`)}${sure}`]

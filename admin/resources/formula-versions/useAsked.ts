@@ -17,7 +17,6 @@ const SURELY_OVER: Pause = { afterMs: 400, atOnce: false }
 export const useAsked = <T>(path: string, body: object | null, { afterMs, atOnce }: Pause = SURELY_OVER) => {
   const mill = useDataProvider<MillDataProvider>()
   const [answered, setAnswered] = useState<{ readonly asked: string; readonly answer: T }>()
-  const [working, setWorking] = useState(false)
   const [refused, setRefused] = useState<{ readonly asked: string; readonly problem: Problem }>()
   const [stopped, setStopped] = useState('')
   const [tries, setTries] = useState(0)
@@ -28,15 +27,11 @@ export const useAsked = <T>(path: string, body: object | null, { afterMs, atOnce
     if (text === null || text === stopped) return undefined
     const stop = new AbortController()
     const ask = async () => {
-      setWorking(true)
-      setRefused(undefined)
       try {
         const answer = await mill.act<T>('POST', path, JSON.parse(text), { signal: stop.signal })
         if (!stop.signal.aborted) setAnswered({ asked: text, answer })
       } catch (error) {
         if (!stop.signal.aborted) setRefused({ asked: text, problem: asProblem(error) })
-      } finally {
-        if (!stop.signal.aborted) setWorking(false)
       }
     }
     const now = performance.now()
@@ -47,18 +42,20 @@ export const useAsked = <T>(path: string, body: object | null, { afterMs, atOnce
     return () => {
       clearTimeout(timer)
       stop.abort()
-      setWorking(false)
     }
   }, [path, text, tries, stopped, mill, afterMs, atOnce])
 
+  const problem = refused?.asked === text ? refused?.problem : undefined
   return {
     answer: answered?.answer,
     stale: answered !== undefined && answered.asked !== text,
-    working,
-    problem: refused?.asked === text ? refused?.problem : undefined,
+    // told from the others, so that asking does not draw the page once more
+    working: text !== null && text !== stopped && answered?.asked !== text && problem === undefined,
+    problem,
     stop: () => setStopped(text ?? ''),
     again: () => {
       setStopped('')
+      setRefused(undefined)
       setTries((before) => before + 1)
     },
   }

@@ -54,6 +54,8 @@ export const Picture = ({ sentence, table, note, children, action, reachable = f
   const { t } = useSharedWords()
   const [open, setOpen] = useState(false)
   const id = useId()
+  // a long table is not printed, so it need not be there before it is asked for
+  const short = table.rows.length < SHORT_ON_PAPER
   return (
     <figure className="k-figure-picture" aria-labelledby={id}>
       <figcaption id={id}>{sentence}</figcaption>
@@ -65,8 +67,8 @@ export const Picture = ({ sentence, table, note, children, action, reachable = f
           {t(open ? 'action.hideTable' : 'action.showTable')}
         </Button>
       </div>
-      <div className="k-picture-table" hidden={!open} data-short={table.rows.length < SHORT_ON_PAPER || undefined}>
-        <Table table={table} label={sentence} />
+      <div className="k-picture-table" hidden={!open} data-short={short || undefined}>
+        {(open || short) && <Table table={table} label={sentence} />}
       </div>
     </figure>
   )

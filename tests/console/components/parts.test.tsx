@@ -7,6 +7,7 @@ import { OfflineBar } from '../../../admin/ui/OfflineBar'
 import { Stepper } from '../../../admin/ui/Pickers'
 import { LimitCosts } from '../../../admin/ui/pictures/LimitCosts'
 import { MixBars } from '../../../admin/ui/pictures/MixBars'
+import { NutrientRails } from '../../../admin/ui/pictures/NutrientRails'
 import { RefusalCard, RefusalList } from '../../../admin/ui/RefusalCard'
 import { StateWord } from '../../../admin/ui/StateWord'
 import { COSTS, FINDINGS, KNOWN, MIX } from '../../../admin/gallery/samples'
@@ -122,6 +123,44 @@ describe('pictures', () => {
     expect(words).toContain('500 kg: yellow maize 304.750 kg of lot 41, 43')
     expect(words).toContain('In the pre-blend: premix 1,250 g, methionine 500 g')
     expect(rendered(<MixBars parts={MIX} totalKg="500" totalCost="KES 24,105" />).match(/<tr>/g)).toHaveLength(MIX.length + 1)
+  })
+
+  test('a mix beside what is being changed is low: lots and costs stand in its table alone', () => {
+    const drawn = (compact: boolean): string =>
+      rendered(<MixBars parts={MIX} totalKg="500" totalCost="KES 24,105" sentence="s" compact={compact} />)
+    const figures = (html: string): string => (html.match(/k-mix-figures">(.*?)<\/div>/g) ?? []).join(' ')
+    expect(figures(drawn(false))).toContain('lot 41')
+    expect(figures(drawn(true))).not.toContain('lot 41')
+    expect(drawn(true).split('<table')[1]).toContain('41, 43')
+  })
+
+  test('a nutrient at its only limit stands at the notch, not at the other end of its own scale', () => {
+    const rail = {
+      key: 'Met',
+      name: 'methionine',
+      mean: 0.3801,
+      min: 0.38,
+      minText: '0.38 %',
+      state: 'at-limit' as const,
+      value: { knownBy: 'book' as const, figure: '0.38', unit: '%' },
+    }
+    const at = Number(/k-rail-dot" cx="([\d.]+)%/.exec(rendered(<NutrientRails rails={[rail]} sentence="s" compact />))?.[1])
+    expect(at).toBeLessThan(7)
+  })
+
+  test('beside the limits a rail is one line, and what is not seen is told all the same', () => {
+    const rail = {
+      key: 'CP',
+      name: 'protein',
+      mean: 17,
+      min: 16,
+      minText: '16 %',
+      state: 'inside' as const,
+      value: { knownBy: 'book' as const, figure: '17', unit: '%' },
+    }
+    const html = rendered(<NutrientRails rails={[rail]} sentence="s" compact />)
+    expect(html).toContain('<span class="k-hidden">at least 16 %</span>')
+    expect(rendered(<NutrientRails rails={[rail]} sentence="s" />)).toContain('<span>at least 16 %</span>')
   })
 
   test('limits stand dearest first, each as one sensible step', () => {

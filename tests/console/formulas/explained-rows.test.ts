@@ -85,6 +85,12 @@ describe('when the mix changes', () => {
   })
 })
 
+test('where certainty moves the mix with every price, only what comes in has a price, and the rest says that it drifts', () => {
+  const prices = [unused, { ...used, staysKnown: false }]
+  expect(priceRows({ prices }, told).map(({ drifts }) => drifts)).toEqual([true, false])
+  expect(plain(firstChange({ prices }, told))).toBe('cottonseed cake comes in first, below KES 27.40 a kg.')
+})
+
 test('certainty is told in all and by limit', () => {
   const certainty = {
     costAtMeanPerTonne: 47_900,
