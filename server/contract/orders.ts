@@ -99,6 +99,10 @@ export const OrderDetailView = OrderView.extend({
       loadKg: KgView,
       gapPct: z.number().nullable().describe('no weighable load costs less by more, per cent; null: not kept then'),
       proven: z.boolean().nullable().describe('false: the search stopped at its time limit'),
+      bagsCostPct: z
+        .number()
+        .nullable()
+        .describe('what is paid so that fewer bags are opened, per cent of the cost of the load; null: not kept then'),
       status: z.string(),
       startedAt: Instant.nullable().describe('null: nothing was weighed'),
       madeKg: KgView.nullable(),

@@ -23,6 +23,7 @@ export const orders = {
     load: 'Load %{number}',
     loadProven: 'Cheapest within %{gap}, proven',
     loadStopped: 'Stopped at the time limit: at most %{gap} above the cheapest',
+    loadBags: 'Of it at most %{cost} is for whole bags, so that fewer are opened',
     mix: 'The mix it was planned with',
     cost: 'Ingredients',
     margin: 'Left of the price',

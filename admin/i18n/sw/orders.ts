@@ -25,6 +25,7 @@ export const orders: SameKeys<typeof english> = {
     load: 'Mkupuo %{number}',
     loadProven: 'Gharama ya chini kabisa, tofauti isizidi %{gap}; imethibitishwa',
     loadStopped: 'Muda wa kutafuta uliisha: haizidi gharama ya chini kabisa kwa zaidi ya %{gap}',
+    loadBags: 'Kati ya hiyo isiyozidi %{cost} ni ya magunia kamili, ili machache yafunguliwe',
     mix: 'Mchanganyiko iliopangiwa',
     cost: 'Malighafi',
     margin: 'Kinachobaki kwenye bei',

@@ -59,10 +59,15 @@ const Actions = ({ order, role }: { order: OrderDetail; role: Role }) => {
 const gapShown = (gapPct: number): string => formatPercent(Math.max(0.01, Math.ceil(gapPct * 100) / 100), 2)
 
 /** How near a load is to the cheapest that can be weighed; nothing for loads planned before this was kept. */
-const NearCheapest = ({ batch: { gapPct, proven } }: { batch: OrderDetail['batches'][number] }) => {
+const NearCheapest = ({ batch: { gapPct, proven, bagsCostPct } }: { batch: OrderDetail['batches'][number] }) => {
   const { t } = useStaffWords()
   if (gapPct === null || proven === null) return null
-  return <p className="k-caption k-tabular">{t(proven ? 'order.loadProven' : 'order.loadStopped', { gap: gapShown(gapPct) })}</p>
+  return (
+    <p className="k-caption k-tabular">
+      {t(proven ? 'order.loadProven' : 'order.loadStopped', { gap: gapShown(gapPct) })}
+      {bagsCostPct !== null && bagsCostPct > 0 && `. ${t('order.loadBags', { cost: gapShown(bagsCostPct) })}`}
+    </p>
+  )
 }
 
 /** The loads of an order, each with its state and the way to it. */

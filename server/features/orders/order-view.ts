@@ -14,7 +14,17 @@ export const withNames = {
   formulaVersion: { include: { formula: true } },
   batches: {
     orderBy: { loadOfOrder: 'asc' },
-    select: { id: true, number: true, loadKg: true, gapPct: true, proven: true, status: true, startedAt: true, madeKg: true },
+    select: {
+      id: true,
+      number: true,
+      loadKg: true,
+      gapPct: true,
+      proven: true,
+      bagsCostPct: true,
+      status: true,
+      startedAt: true,
+      madeKg: true,
+    },
   },
 } as const satisfies Prisma.OrderInclude
 export type OrderRow = Prisma.OrderGetPayload<{ include: typeof withNames }>
@@ -75,12 +85,13 @@ export const orderDetailView = (row: OrderRow, { bagKg, actor }: { bagKg: string
     findings: FindingView.array().parse(row.findings),
     batches: own
       ? []
-      : row.batches.map(({ id, number, loadKg, gapPct, proven, status, startedAt, madeKg }) => ({
+      : row.batches.map(({ id, number, loadKg, gapPct, proven, bagsCostPct, status, startedAt, madeKg }) => ({
           id,
           number,
           loadKg: loadKg.toFixed(3),
           gapPct,
           proven,
+          bagsCostPct,
           status,
           startedAt: moment(startedAt),
           madeKg: madeKg?.toFixed(3) ?? null,

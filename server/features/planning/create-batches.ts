@@ -30,6 +30,7 @@ export const createBatches = async (
         ...(draft.medication === null ? {} : { medication: draft.medication }),
         gapPct: load.gapPct,
         proven: load.proven,
+        bagsCostPct: load.bagsCostPct,
         findings: findings.map((finding) => ({ ...finding })),
         plannedBy: by.actorId,
         plannedAt: by.now,

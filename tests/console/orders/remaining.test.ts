@@ -6,6 +6,7 @@ const load = (number: number, status: string, madeKg: string | null = null) => (
   number,
   loadKg: '500.000',
   gapPct: null,
+  bagsCostPct: null,
   proven: null,
   status,
   startedAt: madeKg === null && status !== 'being-weighed' ? null : '2026-11-25T08:00:00.000Z',
