@@ -17,7 +17,9 @@ export { statementOf } from './problem-statement.js'
  */
 export function formulate(problem: FormulaProblem, solver: AnySolver, options: SolveOptions = {}): Formulation {
   if (hasCertainty(problem)) return formulateCertain(problem, solver, options)
-  const unknown = unknownContent(problem)
+  const statement = statementOf(problem)
+  // a row can be made of numbers only where every content it needs is known
+  const unknown = statement.limits.rows.some(({ dense }) => dense.some(Number.isNaN)) ? unknownContent(problem) : null
   if (unknown !== null) return failed('unknown-content', unknown)
-  return solveStatement(statementOf(problem), solver, options)
+  return solveStatement(statement, solver, options)
 }

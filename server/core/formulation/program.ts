@@ -26,8 +26,18 @@ export type NamedLimits = {
 type Side = 'min' | 'max' | 'eq'
 
 const isFixedBatch = (problem: FormulaProblem): boolean => problem.batch?.relation === '='
-const contentsOf = (problem: FormulaProblem, nutrient: string): number[] =>
-  problem.ingredients.map((ingredient) => valueOf(ingredient.nutrients, nutrient) ?? Number.NaN)
+/** The contents of all ingredients by nutrient, looked up once each: limits and ratios ask for the same ones again. */
+type ContentsOf = (nutrient: string) => readonly number[]
+function contentsReader({ ingredients }: FormulaProblem): ContentsOf {
+  const known = new Map<string, readonly number[]>()
+  return (nutrient) => {
+    const before = known.get(nutrient)
+    if (before) return before
+    const contents = ingredients.map((ingredient) => valueOf(ingredient.nutrients, nutrient) ?? Number.NaN)
+    known.set(nutrient, contents)
+    return contents
+  }
+}
 
 function batchRow({ batch, ingredients }: FormulaProblem): NamedRow[] {
   if (!batch) return []
@@ -53,8 +63,8 @@ const oneSided = (id: string, side: 'min' | 'max' | 'eq', value: number, dense: 
 })
 
 /** With a fixed batch a concentration is limited as the mass of the nutrient; with a free one the row is homogeneous. */
-function nutrientRows(problem: FormulaProblem, nutrient: ProblemNutrient): NamedRow[] {
-  const contents = contentsOf(problem, nutrient.id)
+function nutrientRows(problem: FormulaProblem, nutrient: ProblemNutrient, contentsOf: ContentsOf): NamedRow[] {
+  const contents = contentsOf(nutrient.id)
   return sides(nutrient, (side, limit) => {
     const id = `nutrient:${nutrient.id}:${side}`
     if (nutrient.basis === 'total') return oneSided(id, side, limit, contents)
@@ -68,15 +78,15 @@ function nutrientRows(problem: FormulaProblem, nutrient: ProblemNutrient): Named
   })
 }
 
-const weighted = (problem: FormulaProblem, weights: { readonly [nutrient: string]: number }): number[] => {
-  const parts = Object.entries(weights).map(([nutrient, weight]) => contentsOf(problem, nutrient).map((content) => content * weight))
+const weighted = (problem: FormulaProblem, weights: { readonly [nutrient: string]: number }, contentsOf: ContentsOf): number[] => {
+  const parts = Object.entries(weights).map(([nutrient, weight]) => contentsOf(nutrient).map((content) => content * weight))
   return problem.ingredients.map((_, i) => parts.reduce((sum, part) => sum + (part[i] ?? 0), 0))
 }
 
 /** `numerator / denominator >= limit` as `numerator - limit x denominator >= 0`, which is the same where the denominator is not negative. */
-function ratioRows(problem: FormulaProblem, ratio: ProblemRatio): NamedRow[] {
-  const numerator = weighted(problem, ratio.numerator)
-  const denominator = weighted(problem, ratio.denominator)
+function ratioRows(problem: FormulaProblem, ratio: ProblemRatio, contentsOf: ContentsOf): NamedRow[] {
+  const numerator = weighted(problem, ratio.numerator, contentsOf)
+  const denominator = weighted(problem, ratio.denominator, contentsOf)
   return sides(ratio, (side, limit) =>
     oneSided(
       `ratio:${ratio.id}:${side}`,
@@ -145,12 +155,13 @@ export function limitsOf(problem: FormulaProblem): NamedLimits {
   const byFraction = problem.inclusionBasis === 'fraction'
   const fixedSize = problem.batch && isFixedBatch(problem) ? problem.batch.size : null
   const freeFractions = byFraction && fixedSize === null
+  const contentsOf = contentsReader(problem)
   return {
     costs: problem.ingredients.map((ingredient) => ingredient.cost),
     rows: [
       ...batchRow(problem),
-      ...(problem.nutrients ?? []).flatMap((nutrient) => nutrientRows(problem, nutrient)),
-      ...(problem.ratios ?? []).flatMap((ratio) => ratioRows(problem, ratio)),
+      ...(problem.nutrients ?? []).flatMap((nutrient) => nutrientRows(problem, nutrient, contentsOf)),
+      ...(problem.ratios ?? []).flatMap((ratio) => ratioRows(problem, ratio, contentsOf)),
       ...linearRows(problem),
       ...groupRows(problem),
       ...changeRows(problem),

@@ -20,7 +20,10 @@ function sumOver(problem: FormulaProblem, amounts: readonly number[], each: (ind
   let value = 0
   let size = 0
   for (let i = 0; i < problem.ingredients.length; i += 1) {
-    const term = each(i) * (amounts[i] ?? Number.NaN)
+    const amount = amounts[i] ?? Number.NaN
+    // most lots of a mix are not in it, and nothing of something adds nothing
+    if (amount === 0) continue
+    const term = each(i) * amount
     value += term
     size += Math.abs(term)
   }

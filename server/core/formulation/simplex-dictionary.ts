@@ -79,6 +79,23 @@ export class Dictionary {
     }
   }
 
+  /** A nonbasic variable moves to another place, and the basic ones with it. */
+  moveTo(place: number, at: number): void {
+    const { cells, values, form } = this
+    const by = at - (this.at[place] ?? 0)
+    for (let i = 0; i < form.rows; i += 1) values[i] = (values[i] ?? 0) + by * (cells[i * form.columns + place] ?? 0)
+    this.at[place] = at
+  }
+
+  /** The basic variable of a row leaves to one of its bounds: the nonbasic one of a place moves as far as that takes, and takes its role. */
+  exchange(row: number, place: number, bound: number): void {
+    const by = (bound - (this.values[row] ?? 0)) / this.cell(row, place)
+    this.moveTo(place, (this.at[place] ?? 0) + by)
+    this.values[row] = this.at[place] ?? 0
+    this.pivot(row, place)
+    this.at[place] = bound
+  }
+
   /**
    * Stands every nonbasic variable at the bound that its reduced cost pulls it to; a free choice keeps to `preferUpper`. False where it pulls
    * to a side without a bound, so that no dual simplex can begin here.

@@ -81,26 +81,32 @@ function entering(dictionary: Dictionary, { row, gap }: Leaving, places: number[
     const flipped = rest.filter((j) => price(j) / size(j) <= reach)
     for (const j of flipped) {
       const variable = nonbasic[j] ?? 0
-      at[j] = at[j] === dictionary.lowerOf(variable) ? dictionary.upperOf(variable) : dictionary.lowerOf(variable)
+      dictionary.moveTo(j, at[j] === dictionary.lowerOf(variable) ? dictionary.upperOf(variable) : dictionary.lowerOf(variable))
     }
     rest = rest.filter((j) => !flipped.includes(j))
   }
   return -1
 }
 
-/** Pivots until no basic variable lies outside its bounds. */
+/** Pivots until no basic variable lies outside its bounds, also when their values are worked out afresh. */
 function descend(dictionary: Dictionary): 'done' | 'infeasible' | 'unsure' {
-  const { form, at } = dictionary
+  const { form } = dictionary
   const most = 50 + 10 * (form.rows + form.columns)
+  let fresh = true
+  dictionary.revalue()
   for (let step = 0; step < most; step += 1) {
-    dictionary.revalue()
     const out = leaving(dictionary)
-    if (!out) return 'done'
+    if (!out) {
+      if (fresh) return 'done'
+      dictionary.revalue()
+      fresh = true
+      continue
+    }
+    fresh = false
     const place = entering(dictionary, out, candidates(dictionary, out))
     if (place < 0) return dictionary.cannotReach(out.row, out.upwards) ? 'infeasible' : 'unsure'
     const variable = dictionary.basic[out.row] ?? 0
-    dictionary.pivot(out.row, place)
-    at[place] = out.upwards ? dictionary.lowerOf(variable) : dictionary.upperOf(variable)
+    dictionary.exchange(out.row, place, out.upwards ? dictionary.lowerOf(variable) : dictionary.upperOf(variable))
     if (!dictionary.keepPrices()) return 'unsure'
   }
   return 'unsure'
