@@ -9,6 +9,7 @@ import { chanceFault, formulaFault, modelFault, multiFault } from './problem-fau
 import { silentFault } from './problem-members.js'
 import { ChanceConstrained, Formula, LinearModelProblem, Mps, Multi, Parameter } from './problem-schemas.js'
 import { whyTooLarge } from './problem-size.js'
+import { switchFault } from './problem-steps.js'
 
 /** What a problem file holds: a problem to solve, a kind that is not solved here, or a fault with the member it is in. */
 export type ProblemFile =
@@ -41,7 +42,12 @@ const sized = (measured: Sized, stated: StatedProblem): ProblemFile => {
   const what = whyTooLarge(measured)
   return what === null ? { kind: 'problem', stated } : { kind: 'unsupported', what }
 }
-const problemOr = (fault: Fault, stated: Sized): ProblemFile => (fault === null ? sized(stated, stated) : malformed(fault))
+function problemOr(fault: Fault, stated: Sized): ProblemFile {
+  if (fault !== null) return malformed(fault)
+  const file = sized(stated, stated)
+  const blind = file.kind === 'problem' ? switchFault(stated) : null
+  return blind === null ? file : malformed(blind)
+}
 
 /** A limit by chance says how much it is to spare: `z` standard deviations, or the probability they stand for. */
 function chanceProblem(raw: z.output<typeof ChanceConstrained>): ChanceProblem | string {
