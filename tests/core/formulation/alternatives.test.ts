@@ -7,6 +7,7 @@ import { mixProblem, type MixRequest } from '#core/formulation/mix-problem'
 import type { FormulaProblem } from '#core/formulation/problem'
 import { recheck } from '#core/formulation/recheck'
 import { createGlpkSolver } from '#platform/solver/glpk'
+import { simplexFirst } from '#platform/solver/simplex-first'
 import { createHighsSolver } from '#platform/solver/highs'
 import { randomProblem, type Shape } from './certain-problems.js'
 import { cornersOf } from './corners.js'
@@ -16,7 +17,7 @@ import { growerLimits, growerLots } from './grower.js'
 const sideBySide = (request: MixRequest, ask: AlternativesAsk, solver: Solver, leftMs: LeftMs): readonly Alternative[] =>
   alternatives(mixProblem(request).problem, Object.fromEntries(request.lots.map((lot) => [lot.id, lot.ingredientId])), ask, solver, leftMs)
 
-const glpk = await createGlpkSolver()
+const simplex = simplexFirst(await createGlpkSolver())
 const highs = await createHighsSolver()
 const unhurried = () => 60_000
 const ASK: AlternativesAsk = { leaveOut: [], atMost: null, withinPct: 2 }
@@ -59,7 +60,7 @@ const countOf = (problem: FormulaProblem, kinds: { readonly [lotId: string]: str
 
 describe('mixes side by side', () => {
   test('the grower of the reference cases: cheapest, without its three largest, six ingredients, most different for 2 % more', () => {
-    const all = sideBySide(grower, ASK, glpk, unhurried)
+    const all = sideBySide(grower, ASK, simplex, unhurried)
     expect(all.map(({ kind, ingredientId, atMost, proven }) => [kind, ingredientId, atMost, proven])).toEqual([
       ['cheapest', null, null, true],
       ['without', 'maize', null, true],
@@ -93,11 +94,11 @@ describe('mixes side by side', () => {
       const outcome = highs.solve(programOf(limitsOf({ ...problem, ingredients })))
       if (outcome.kind === 'optimal') best = Math.min(best, outcome.objective)
     }
-    expect(optimum(only(sideBySide(grower, ASK, glpk, unhurried), 'at-most')).objective / best).toBeCloseTo(1, 6)
+    expect(optimum(only(sideBySide(grower, ASK, simplex, unhurried), 'at-most')).objective / best).toBeCloseTo(1, 6)
   })
 
   test('a named ingredient that a limit asks for, and a number of ingredients too small, are told as conflicts', () => {
-    const all = sideBySide(grower, { leaveOut: ['premix', 'barley'], atMost: 2, withinPct: 1 }, glpk, unhurried)
+    const all = sideBySide(grower, { leaveOut: ['premix', 'barley'], atMost: 2, withinPct: 1 }, simplex, unhurried)
     const [premix, barley] = all.filter(({ kind }) => kind === 'without')
     expect(premix?.found).toMatchObject({ status: 'infeasible', conflict: [expect.stringContaining('ingredient/premix/')] })
     expect(premix).toMatchObject({ proven: true, movedPct: null })
@@ -112,7 +113,7 @@ describe('mixes side by side', () => {
   })
 
   test('where there is no mix at all, its conflict is the only answer', () => {
-    const all = sideBySide({ ...grower, limits: { ...growerLimits, nutrients: [{ nutrient: 'CP', min: 95 }] } }, ASK, glpk, unhurried)
+    const all = sideBySide({ ...grower, limits: { ...growerLimits, nutrients: [{ nutrient: 'CP', min: 95 }] } }, ASK, simplex, unhurried)
     expect(all.map(({ kind }) => kind)).toEqual(['cheapest'])
     expect(all[0]?.found.status).toBe('infeasible')
   })
@@ -124,7 +125,7 @@ describe('mixes side by side', () => {
     const nutrients = growerLimits.nutrients.map((limit) =>
       sure(limit.nutrient) && limit.max === undefined ? { ...limit, certainty: 0.9 } : limit,
     )
-    const all = sideBySide({ batchKg: 1000, lots, limits: { ...growerLimits, nutrients } }, { ...ASK, atMost: 8 }, glpk, unhurried)
+    const all = sideBySide({ batchKg: 1000, lots, limits: { ...growerLimits, nutrients } }, { ...ASK, atMost: 8 }, simplex, unhurried)
     expect(all.filter(({ found }) => found.status === 'optimal').length).toBeGreaterThanOrEqual(5)
     let limitsSeen = 0
     for (const one of all)
@@ -150,7 +151,7 @@ describe('against every corner', () => {
     const costOf = (x: readonly number[]) => problem.ingredients.reduce((sum, { cost }, i) => sum + cost * (x[i] ?? 0), 0)
     const least = (some: readonly (readonly number[])[]) => Math.min(...some.map(costOf))
     for (const atMost of [1, 2, 3]) {
-      const all = alternatives(problem, kinds, { leaveOut: ['a', 'b'], atMost, withinPct: 3 }, glpk, unhurried)
+      const all = alternatives(problem, kinds, { leaveOut: ['a', 'b'], atMost, withinPct: 3 }, simplex, unhurried)
       const cheapest = only(all, 'cheapest')
       expect(optimum(cheapest).objective / least(corners)).toBeCloseTo(1, 6)
       for (const one of all.filter(({ kind }) => kind === 'without' || kind === 'at-most')) {
@@ -181,7 +182,7 @@ describe('GLPK and HiGHS', () => {
       const problem = randomProblem(1000 + seed, shape)
       const kinds = kindsOf(problem, shape)
       const ask = { leaveOut: ['kind0', 'kind2'], atMost: 2 + (seed % 2), withinPct: 2 }
-      const [ours, theirs] = [glpk, highs].map((solver) => alternatives(problem, kinds, ask, solver, unhurried))
+      const [ours, theirs] = [simplex, highs].map((solver) => alternatives(problem, kinds, ask, solver, unhurried))
       expect(theirs?.map(({ kind, found }) => [kind, found.status])).toEqual(ours?.map(({ kind, found }) => [kind, found.status]))
       for (const [i, one] of (ours ?? []).entries()) {
         const other = theirs?.[i]
@@ -207,10 +208,10 @@ describe('out of time', () => {
     let left = 400
     const given: { readonly limit: number; readonly left: number }[] = []
     const slow: Solver = {
-      ...glpk,
+      ...simplex,
       solve: (lp) => {
         left -= 2
-        return glpk.solve(lp)
+        return simplex.solve(lp)
       },
       solveInteger: (program, limits) => {
         given.push({ limit: limits.timeLimitMs, left })
@@ -231,7 +232,7 @@ describe('out of time', () => {
   })
 
   test('with no time at all nothing is claimed', () => {
-    const all = sideBySide(grower, ASK, glpk, () => 0)
+    const all = sideBySide(grower, ASK, simplex, () => 0)
     expect(all).toMatchObject([{ kind: 'cheapest', proven: false, movedPct: null, found: { status: 'failed', reason: 'time-limit' } }])
   })
 })

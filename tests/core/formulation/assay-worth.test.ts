@@ -5,17 +5,18 @@ import { formulate } from '#core/formulation/formulate'
 import { zOf } from '#core/formulation/normal'
 import type { FormulaProblem } from '#core/formulation/problem'
 import { createGlpkSolver } from '#platform/solver/glpk'
+import { simplexFirst } from '#platform/solver/simplex-first'
 import { randomProblem } from './certain-problems.js'
 
-const glpk = await createGlpkSolver()
+const simplex = simplexFirst(await createGlpkSolver())
 
 function ranked(problem: FormulaProblem, tests: readonly AssayTest[], options = {}): readonly AssayWorth[] {
-  const found = nextBestAssays(problem, tests, glpk, options)
+  const found = nextBestAssays(problem, tests, simplex, options)
   if (found.kind !== 'ranked') throw new Error(JSON.stringify(found))
   return found.tests
 }
 const costOf = (problem: FormulaProblem): number => {
-  const found = formulate(problem, glpk)
+  const found = formulate(problem, simplex)
   return found.status === 'optimal' ? found.objective : Number.NaN
 }
 
@@ -71,7 +72,7 @@ describe('a belief before its result', () => {
 /** A used and an unused lot of each of five problems. */
 const cases = [11, 12, 14, 15, 17].flatMap((seed) => {
   const problem = randomProblem(seed, { lots: 9, nutrients: 5, certain: 2, z: zOf(0.95) })
-  const found = formulate(problem, glpk)
+  const found = formulate(problem, simplex)
   if (found.status !== 'optimal') throw new Error(`problem ${seed} has no mix`)
   const byUse = problem.ingredients
     .filter((one) => (one.nutrients?.['n0'] ?? 0) > 0)
@@ -157,7 +158,7 @@ describe('the worth of one more assay', { timeout: 240_000 }, () => {
     expect(ranked(bare, [{ ingredient: 'lot0', nutrient: 'n0', assaySd: 0.1 }])[0]).toMatchObject({ worth: 0, verdict: 'nothing-to-learn' })
     expect(ranked(problem, [{ ingredient: 'nobody', nutrient: 'n0', assaySd: 0.1 }])[0]?.verdict).toBe('nothing-to-learn')
     const impossible: FormulaProblem = { ...problem, nutrients: [{ id: 'n0', min: 1e6, basis: 'concentration', z: 1 }] }
-    expect(nextBestAssays(impossible, [], glpk)).toMatchObject({ kind: 'no-mix', found: { status: 'infeasible' } })
+    expect(nextBestAssays(impossible, [], simplex)).toMatchObject({ kind: 'no-mix', found: { status: 'infeasible' } })
   })
 
   test('an assay also moves what follows from it: twice the content, narrowed as its share of the error allows', () => {

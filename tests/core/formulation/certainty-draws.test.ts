@@ -4,9 +4,10 @@ import { formulate } from '#core/formulation/formulate'
 import { zOf } from '#core/formulation/normal'
 import type { FormulaProblem } from '#core/formulation/problem'
 import { createGlpkSolver } from '#platform/solver/glpk'
+import { simplexFirst } from '#platform/solver/simplex-first'
 import { normalFrom, randomProblem, seededRandom } from './certain-problems.js'
 
-const glpk = await createGlpkSolver()
+const simplex = simplexFirst(await createGlpkSolver())
 
 /** A standard error (mean 0, deviation 1) of a content whose error is `share` of its mean. */
 type Error = (random: () => number, share: number) => number
@@ -69,7 +70,7 @@ function tally(p: number, sharedPct: number, error: Error, spreadTimes = 1, each
         ),
       })),
     }
-    const found = formulate(problem, glpk)
+    const found = formulate(problem, simplex)
     if (found.status !== 'optimal') continue
     for (const limit of found.certainty?.limits.filter(({ id }) => found.binding.includes(id)) ?? []) {
       all.held += heldIn(problem, found, limit, each, error, random)

@@ -30,7 +30,7 @@ type ChanceCase = {
 const cattle = readCase<ChanceCase>('cattle-feed-chance-95')
 const cattleProblem = formulaOfChance(cattle.problem)
 
-function optimum(problem: FormulaProblem, solver = glpk): OptimalFormulation {
+function optimum(problem: FormulaProblem, solver = quick): OptimalFormulation {
   const found = formulate(problem, solver)
   if (found.status !== 'optimal') throw new Error(JSON.stringify(found))
   return found
@@ -107,7 +107,7 @@ describe('of random problems', { timeout: 180_000 }, () => {
       const problem = randomProblem(seed, small)
       let before = optimum(atMean(problem)).objective
       for (const p of [0.6, 0.8, 0.9, 0.95]) {
-        const found = formulate(withZ(problem, zOf(p)), glpk)
+        const found = formulate(withZ(problem, zOf(p)), quick)
         if (found.status !== 'optimal') break
         expect(found.objective).toBeGreaterThanOrEqual(before * (1 - 1e-7))
         before = found.objective
@@ -119,7 +119,7 @@ describe('of random problems', { timeout: 180_000 }, () => {
     let cheaper = 0
     for (const seed of seeds) {
       const problem = randomProblem(seed, small)
-      const found = formulate(problem, glpk)
+      const found = formulate(problem, quick)
       if (found.status !== 'optimal') continue
       const split = (shared: boolean): FormulaProblem => ({
         ...problem,
@@ -153,8 +153,8 @@ describe('of random problems', { timeout: 180_000 }, () => {
   test('gives the same bytes twice, GLPK and HiGHS the same cost', () => {
     for (const seed of seeds.slice(0, 20)) {
       const problem = randomProblem(seed, small)
-      const found = formulate(problem, glpk)
-      expect(JSON.stringify(formulate(problem, glpk))).toBe(JSON.stringify(found))
+      const found = formulate(problem, quick)
+      expect(JSON.stringify(formulate(problem, quick))).toBe(JSON.stringify(found))
       const other = formulate(problem, highs)
       expect(other.status).toBe(found.status)
       if (found.status === 'optimal' && other.status === 'optimal')
@@ -165,7 +165,7 @@ describe('of random problems', { timeout: 180_000 }, () => {
 
 describe('where limits conflict', () => {
   const conflictOf = (problem: FormulaProblem): readonly string[] => {
-    const found = formulate(problem, glpk)
+    const found = formulate(problem, quick)
     if (found.status !== 'infeasible') throw new Error(JSON.stringify(found))
     return found.conflict
   }
@@ -192,9 +192,9 @@ describe('where limits conflict', () => {
         nutrients: problem.nutrients?.filter(({ id }) => ids.some((other) => other.startsWith(`nutrient:${id}:`))),
       })
       if (found.conflict.includes('batch')) {
-        expect(formulate(keeping(found.conflict), glpk).status, `problem ${seed}`).toBe('infeasible')
+        expect(formulate(keeping(found.conflict), quick).status, `problem ${seed}`).toBe('infeasible')
         for (const id of found.conflict.filter((one) => one !== 'batch'))
-          expect(formulate(keeping(found.conflict.filter((other) => other !== id)), glpk).status, `problem ${seed} without ${id}`).toBe(
+          expect(formulate(keeping(found.conflict.filter((other) => other !== id)), quick).status, `problem ${seed} without ${id}`).toBe(
             'optimal',
           )
       }
@@ -205,10 +205,10 @@ describe('where limits conflict', () => {
 
 describe('asked oddly', () => {
   test('refuses a z below zero or without end, and a content that nobody knows', () => {
-    expect(formulateCertain(withZ(cattleProblem, -1), glpk)).toMatchObject({ status: 'failed', reason: 'unsupported' })
-    expect(formulateCertain(withZ(cattleProblem, Infinity), glpk)).toMatchObject({ status: 'failed', reason: 'unsupported' })
+    expect(formulateCertain(withZ(cattleProblem, -1), quick)).toMatchObject({ status: 'failed', reason: 'unsupported' })
+    expect(formulateCertain(withZ(cattleProblem, Infinity), quick)).toMatchObject({ status: 'failed', reason: 'unsupported' })
     const unknown = { ...cattleProblem, ingredients: cattleProblem.ingredients.map(({ nutrients: _gone, ...one }) => one) }
-    expect(formulate(unknown, glpk)).toMatchObject({ status: 'failed', reason: 'unknown-content' })
+    expect(formulate(unknown, quick)).toMatchObject({ status: 'failed', reason: 'unknown-content' })
   })
 
   test('the re-check sees a mix that holds at the mean only', () => {

@@ -5,18 +5,19 @@ import type { Curve } from '#core/formulation/parametric-curve'
 import { limitAt, placeOf, withLimit } from '#core/formulation/parametric-limit'
 import type { FormulaProblem, ProblemRatio } from '#core/formulation/problem'
 import { createGlpkSolver } from '#platform/solver/glpk'
+import { simplexFirst } from '#platform/solver/simplex-first'
 import { createHighsSolver } from '#platform/solver/highs'
 import { randomProblem } from './certain-problems.js'
 import { conicCost } from './conic-check.js'
 
-const glpk = await createGlpkSolver()
+const simplex = simplexFirst(await createGlpkSolver())
 const highs = await createHighsSolver()
 const problemFrom = (seed: number): FormulaProblem => randomProblem(seed, { lots: 12, nutrients: 6, certain: 3, z: 1.6449 })
 
 function curveOf(problem: FormulaProblem, rowId: string) {
   const place = placeOf(problem, rowId)
   if (!place) throw new Error(rowId)
-  const curve = limitCurve(problem, rowId, { from: 0, to: 100 * limitAt(problem, place) }, glpk)
+  const curve = limitCurve(problem, rowId, { from: 0, to: 100 * limitAt(problem, place) }, simplex)
   if (curve.kind !== 'curve') throw new Error(curve.reason)
   return { curve, at: (value: number) => withLimit(problem, place, value) }
 }
