@@ -37,11 +37,14 @@ function ofLogic(logic: ProblemLogic, isUsed: (id: string) => boolean): Violatio
 
 /**
  * Whole numbers, steps, least uses and logic that amounts break. A `by` of logic counts ingredients. Used is what is more than a billionth
- * of all amounts together: less is rounding, and far less than the least that the solver takes for a use.
+ * of all amounts together: less is rounding, and far less than the least that the solver takes for a use. What the check of a least use takes
+ * for none is none for logic too.
  */
 export function brokenChoices(problem: FormulaProblem, amounts: readonly number[]): Violation[] {
   const total = amounts.reduce((sum, amount) => sum + Math.abs(amount), 0)
-  const used = new Set(problem.ingredients.filter((_, i) => (amounts[i] ?? Number.NaN) > 1e-9 * total).map(({ id }) => id))
+  const isUsed = ({ minIfUsed = 0 }: ProblemIngredient, i: number): boolean =>
+    (amounts[i] ?? Number.NaN) > Math.max(minIfUsed > 0 ? slackOf(minIfUsed) : 0, 1e-9 * total)
+  const used = new Set(problem.ingredients.filter(isUsed).map(({ id }) => id))
   return [
     ...problem.ingredients.flatMap((ingredient, i) => ofIngredient(ingredient, amounts[i] ?? Number.NaN)),
     ...(problem.logic ?? []).flatMap((logic) => ofLogic(logic, (id) => used.has(id))),
