@@ -1,6 +1,6 @@
 import type { LinearProgram, LinearRow, LinearSolver } from './linear-program.js'
 import { interiorGuess } from './certainty-interior.js'
-import { certainRowsOf } from './certainty-rows.js'
+import { certainRowsOf, type CertainRow } from './certainty-rows.js'
 import { PROVEN, tangentRows, tangentsAt, withTangents, type Tangent } from './parametric-certain.js'
 import { hasCertainty } from './certainty-rows.js'
 import { entryOf, idAt, limitAt, withLimit, type LimitPlace } from './parametric-limit.js'
@@ -113,6 +113,28 @@ function quotientProgram(limits: NamedLimits, { over, under }: Quotient, sign: 1
   }
 }
 
+/** Steps towards the best quotient; each about doubles its digits. */
+const MOST_STEPS = 12
+
+/**
+ * A mix near the best quotient that keeps the certain limits: the numerator less so many times the divisor is made as large as can be, again
+ * and again with the quotient of the mix before (Dinkelbach 1967, from memory). A guess: where the program is to be cut.
+ */
+function guessedQuotient(limits: NamedLimits, certain: readonly CertainRow[], { over, under }: Quotient, sign: 1 | -1) {
+  const sum = (sums: readonly number[], x: readonly number[]) => sums.reduce((total, each, i) => total + each * (x[i] ?? Number.NaN), 0)
+  let found = interiorGuess(limits, certain)
+  let last = Number.NaN
+  for (let step = 0; found && step < MOST_STEPS; step += 1) {
+    const quotient = sum(over, found) / sum(under, found)
+    if (!Number.isFinite(quotient) || Math.abs(quotient - last) <= 1e-10 * Math.max(1, Math.abs(quotient))) break
+    last = quotient
+    const next = interiorGuess({ ...limits, costs: over.map((each, i) => -sign * (each - quotient * (under[i] ?? 0))) }, certain)
+    if (!next) break
+    found = next
+  }
+  return found
+}
+
 /**
  * The best quotient of the mixes of a problem, certainty kept: its tangents are homogeneous, so they are divided as all rows are. With a
  * batch of any size the quotient may be one that mixes only come near to. Null where it has no end.
@@ -124,7 +146,9 @@ function bestQuotient(
   solver: LinearSolver,
 ): number | null | 'infeasible' | 'failed' {
   const limits = limitsOf(problem)
-  const tangents: Tangent[] = []
+  const certain = certainRowsOf(problem)
+  const near = certain.length > 0 ? guessedQuotient(limits, certain, quotient, sign) : null
+  const tangents: Tangent[] = near ? tangentsAt(certain, near) : []
   const outcome = withTangents(
     tangents,
     () => solver.solve(quotientProgram({ ...limits, rows: [...limits.rows, ...tangentRows(tangents, limits.rows)] }, quotient, sign)),

@@ -18,6 +18,9 @@ export type CurveRequest = SolveRequest & {
 
 const NONE: Omit<CurveView, 'unit' | 'now'> = { exact: true, feasibleFrom: null, feasibleTo: null, points: [], reason: null }
 
+/** Of twenty limits that all ask for certainty a curve took 4 to 5 s on a busy machine (measured); a request ends after ten. */
+const DEADLINE_MS = 8_000
+
 type Moving = { readonly unit: number; readonly priced: boolean }
 
 /** `priced`: the curve runs over a price, whose slope is the kilograms of the ingredient. */
@@ -52,7 +55,8 @@ const limitCurve = async (means: Means, row: string, { from, to, ...request }: O
   const unit = toldUnitOf(row, asked.batchKg)
   const view = { ...NONE, unit: String(facts['unit'] ?? ''), now: Number(facts['value']) }
   const { problem } = prepared.problem
-  const answer = await means.pool.run('curve', { problem, of: { kind: 'limit', rowId: row }, range: { from: from / unit, to: to / unit } })
+  const range = { from: from / unit, to: to / unit }
+  const answer = await means.pool.run('curve', { problem, of: { kind: 'limit', rowId: row }, range }, { deadlineMs: DEADLINE_MS })
   if (answer.kind === 'failed') return { ...view, reason: answer.reason }
   if (answer.value.kind === 'none') return { ...view, reason: answer.value.reason }
   const { exact, feasible } = answer.value
@@ -73,7 +77,11 @@ const priceCurve = async (means: Means, ingredientId: string, { from, to, ...req
   if (known === undefined) throw fieldError('bad-input', 'of.ingredientId', 'unknown', 'no lot of it may enter this mix')
   const view = { ...NONE, unit: 'per kg', now: Number(decidingPrice(known)) }
   const { problem } = prepared.problem
-  const answer = await means.pool.run('curve', { problem, of: { kind: 'price', ids: lotIds }, range: { from, to } })
+  const answer = await means.pool.run(
+    'curve',
+    { problem, of: { kind: 'price', ids: lotIds }, range: { from, to } },
+    { deadlineMs: DEADLINE_MS },
+  )
   if (answer.kind === 'failed') return { ...view, reason: answer.reason }
   if (answer.value.kind === 'none') return { ...view, reason: answer.value.reason }
   return { ...view, exact: answer.value.exact, points: pointsOf(answer.value, prepared, { unit: 1, priced: true }) }
