@@ -36,6 +36,9 @@ export const rangeAround = (now: number, unit: string): { readonly from: number;
   return unit === '%' ? { from: Math.max(0, from), to: Math.min(MOST_PCT, to) } : { from, to }
 }
 
+/** A fixed share is mostly small, and what is asked is whether it is worth its place at all: from none of it to twice as much. */
+const rangeOfFixed = (now: number) => ({ from: 0, to: now === 0 ? 1 : Math.min(MOST_PCT, 2 * now) })
+
 const SIDES = ['min', 'max'] as const
 type Sides<V> = { readonly min?: V | undefined; readonly max?: V | undefined }
 type LimitAt = {
@@ -49,14 +52,15 @@ type LimitAt = {
 }
 
 const choicesOf = ({ name, unit, sides, rowOf, nutrient, fixedRow }: LimitAt, words: LimitWords): CurveChoice[] => {
-  const choice = (row: string, now: number, label: string): CurveChoice[] => [
-    { value: `limit ${row}`, label, name, of: { kind: 'limit', row }, ...rangeAround(now, unit), unit, nutrient },
+  const choice = (row: string, label: string, range: { readonly from: number; readonly to: number }): CurveChoice[] => [
+    { value: `limit ${row}`, label, name, of: { kind: 'limit', row }, ...range, unit, nutrient },
   ]
+  const figure = (value: number): string => limitValue(value, unit, nutrient)
   if (fixedRow !== undefined && sides.min !== undefined && sides.min === sides.max)
-    return choice(fixedRow, sides.min, words.t('explain.curveFixed', { name, value: limitValue(sides.min, unit, nutrient) }))
+    return choice(fixedRow, words.t('explain.curveFixed', { name, value: figure(sides.min) }), rangeOfFixed(sides.min))
   return SIDES.flatMap((side) => {
     const now = sides[side]
-    return now === undefined ? [] : choice(rowOf(side), now, sideTold(name, side, limitValue(now, unit, nutrient), words))
+    return now === undefined ? [] : choice(rowOf(side), sideTold(name, side, figure(now), words), rangeAround(now, unit))
   })
 }
 
