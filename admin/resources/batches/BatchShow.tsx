@@ -92,8 +92,10 @@ const BatchPage = ({ batch: read, role }: { batch: BatchDetail; role: Role }) =>
   return (
     <>
       <BatchHead batch={batch} />
-      <Actions batch={batch} role={role} />
+      {!weighing && <Actions batch={batch} role={role} />}
       {works && <LoadWork batch={batch} onChange={setAnswered} />}
+      {/* on a phone the weight on the scale must stand above the buttons */}
+      {weighing && <Actions batch={batch} role={role} />}
       <Card title={t('load.facts')}>
         <BatchFacts batch={batch} />
         {isCollected(batch) && canAccess(role, 'hold', 'batches') && <p>{t('load.collected')}</p>}
