@@ -64,7 +64,7 @@ const Nutrients = ({ mix, words, brief, live }: NutrientsProps) => {
   )
 }
 
-const Costs = ({ mix, words, brief }: PartProps) => {
+const Costs = ({ mix, words, brief, live }: NutrientsProps) => {
   const { t } = words
   const costs = costsOfLimits(mix, words)
   // a fixed inclusion costs something too, but a nutrient is what one would ease
@@ -73,6 +73,7 @@ const Costs = ({ mix, words, brief }: PartProps) => {
     <Part title={t('mixture.costs')} brief={brief}>
       {first ? (
         <LimitCosts
+          compact={live}
           costs={costs}
           sentence={t('mixture.costsMost', { name: first.name, from: first.from, to: first.to, money: first.savingText })}
         />
@@ -199,7 +200,7 @@ const Optimal = ({ mix, words, brief, live, explained }: OptimalProps) => {
       />
       {others.length > 0 && !live && <Findings findings={others} />}
       <Nutrients mix={mix} words={words} brief={brief} live={live} />
-      {!explained && <Costs mix={mix} words={words} brief={brief} />}
+      {!explained && <Costs mix={mix} words={words} brief={brief} live={live} />}
       {!explained && <Unused mix={mix} />}
     </>
   )

@@ -20,7 +20,7 @@ export type LimitCost = {
 }
 
 /** So many of the dearest are told at once where there is little room. */
-const FIRST_COMPACT = 5
+const FIRST_COMPACT = 4
 
 type LimitCostsProps = { readonly costs: readonly LimitCost[]; readonly sentence: string; readonly compact?: boolean }
 
