@@ -1,4 +1,5 @@
-// npm run bench: solves and certainty; `npm run bench -- api`: a started mill; `npm run bench -- cases`: the published one-mix cases.
+// npm run bench: solves and certainty; `npm run bench -- api`: a started mill; `-- screen`: its formula page;
+// `-- cases`: the published one-mix cases.
 // Ratios within one run are what counts: everything has its turn in every round, because machines are shared.
 import { buildOrStop } from './build.mjs'
 
@@ -6,6 +7,7 @@ const PARTS = {
   solves: async () => (await import('./bench/solves.mjs')).measureSolves(),
   certainty: async () => (await import('./bench/certainty.mjs')).measureCertainty(),
   api: async () => (await import('./bench/api.mjs')).measureApi(),
+  screen: async () => (await import('./bench/screen.mjs')).measureScreen(),
   cases: async () => (await import('./bench/cases.mjs')).measureCases(),
 }
 
@@ -15,5 +17,5 @@ if (unknown !== undefined) {
   console.error(`There is no part "${unknown}"; parts are ${Object.keys(PARTS).join(', ')}`)
   process.exit(1)
 }
-buildOrStop(asked.includes('api') ? ['client', 'server', 'console'] : ['client', 'server'])
+buildOrStop(asked.some((name) => name === 'api' || name === 'screen') ? ['client', 'server', 'console'] : ['client', 'server'])
 for (const name of asked) await PARTS[name]()
