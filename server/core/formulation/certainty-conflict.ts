@@ -1,12 +1,16 @@
 import { interiorGuess } from './certainty-interior.js'
 import { cutAt, missOf, type CertainRow } from './certainty-rows.js'
 import { irreducible, type Held } from './conflict.js'
-import type { LinearSolver } from './linear-program.js'
-import { programOf, type NamedLimits, type NamedRow } from './program.js'
+import type { Basis, LinearRow, LinearSolver } from './linear-program.js'
+import { programOf, sparse, type NamedLimits, type NamedRow } from './program.js'
 
 /** A limit missed by less than this share of what it is made of counts as held here: a conflict must be plain. */
 const HELD = 1e-7
-const MOST_ROUNDS = 60
+const MOST_ROUNDS = 120
+/** How many cuts of a limit go on to the next question. */
+const KEPT_OF_EACH = 16
+/** After so many rounds of cuts a point that keeps all is looked for another way; most questions are answered before that. */
+const INTERIOR_AT = 6
 
 /** The cost of a mix is put aside; its size is kept small instead, so that no round runs away to where a limit is cheap to keep. */
 const smallest = (limits: NamedLimits): NamedLimits => ({ ...limits, costs: limits.costs.map(() => 1) })
@@ -26,6 +30,19 @@ const keepsAll = (limits: NamedLimits, amounts: readonly number[]): boolean => {
   )
 }
 
+/** The youngest cuts of each limit, which lie nearest to where the search now is: hundreds would make every question slow. */
+function lastOfEach(cuts: readonly NamedRow[]): NamedRow[] {
+  const seen = new Map<string, number>()
+  return cuts
+    .toReversed()
+    .filter(({ id }) => {
+      const count = (seen.get(id) ?? 0) + 1
+      seen.set(id, count)
+      return count <= KEPT_OF_EACH
+    })
+    .toReversed()
+}
+
 /** Whether limits can hold together, the certain ones among them with their certainty; new cuts go to `cuts`, because they always hold. */
 function heldWith(some: NamedLimits, certain: readonly CertainRow[], cuts: NamedRow[], solver: LinearSolver): Held {
   const limits = smallest(some)
@@ -36,16 +53,23 @@ function heldWith(some: NamedLimits, certain: readonly CertainRow[], cuts: Named
       const { by, size } = missOf(row, amounts)
       return by > HELD * size
     })
-  const guess = kept.length > 0 ? interiorGuess(limits, kept) : null
-  if (guess && missedBy(guess).length === 0 && keepsAll(limits, guess)) return 'feasible'
+  const { variables, rows: first } = programOf({ ...limits, rows: [...limits.rows, ...cuts.filter((cut) => ids.has(cut.id))] })
+  const rows: LinearRow[] = [...first]
+  let basis: Basis | undefined
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    const rows = [...limits.rows, ...cuts.filter((cut) => ids.has(cut.id))]
-    const outcome = solver.solve(programOf({ ...limits, rows }))
+    const outcome = solver.solve({ variables, rows }, basis)
     if (outcome.kind === 'infeasible') return 'infeasible'
     if (outcome.kind !== 'optimal') return 'unknown'
     const missed = missedBy(outcome.x)
     if (missed.length === 0) return 'feasible'
-    cuts.push(...missed.map((row) => cutAt(row, outcome.x)))
+    if (round === INTERIOR_AT) {
+      const guess = interiorGuess(limits, kept)
+      if (guess && missedBy(guess).length === 0 && keepsAll(limits, guess)) return 'feasible'
+    }
+    const more = missed.map((row) => cutAt(row, outcome.x))
+    cuts.push(...more)
+    rows.push(...more.map((cut, k) => sparse(cut, `r${rows.length + k}`)))
+    basis = outcome.basis
   }
   return 'unknown'
 }
@@ -60,6 +84,10 @@ export function certainConflictOf(
   known: readonly NamedRow[],
   solver: LinearSolver,
 ): readonly string[] | null {
-  const cuts = [...known]
-  return irreducible({ ...limits, choices: [] }, (some) => heldWith(some, certain, cuts, solver))
+  let cuts = lastOfEach(known)
+  return irreducible({ ...limits, choices: [] }, (some) => {
+    const held = heldWith(some, certain, cuts, solver)
+    cuts = lastOfEach(cuts)
+    return held
+  })
 }
