@@ -4,6 +4,7 @@ import { readTyped } from '../../format/typed'
 import { useStaffWords } from '../../i18n/words'
 import { Button } from '../../ui/Button'
 import { NumberField } from '../../ui/Field'
+import type { LimitWords } from './limitWords'
 
 type Sides = { readonly min: string; readonly max: string; readonly removed: boolean }
 type LimitInputsProps = {
@@ -29,11 +30,11 @@ const shown = (typed: string): string => {
   return reading.kind === 'number' ? formatNumber(reading.text, reading.text.split('.')[1]?.length ?? 0) : typed
 }
 
-/** Both sides as short as they can be told: "16 – 18.5", "≥ 16", "≤ 6.5". */
-export const sidesShort = (min: string, max: string): string => {
-  if (min !== '' && max !== '') return min === max ? shown(min) : `${shown(min)}\u2009\u2013\u2009${shown(max)}`
-  if (min !== '') return `\u2265\u00a0${shown(min)}`
-  return max === '' ? '' : `\u2264\u00a0${shown(max)}`
+/** Both sides as short as they can be told: "16 – 18.5", "at least 16", "at most 6.5"; the fonts have no signs for these words. */
+export const sidesShort = (min: string, max: string, { t }: Pick<LimitWords, 't'>): string => {
+  if (min !== '' && max !== '') return min === max ? shown(min) : `${shown(min)}\u00a0\u2013\u00a0${shown(max)}`
+  if (min !== '') return `${t('limit.atLeast')}\u00a0${shown(min)}`
+  return max === '' ? '' : `${t('limit.atMost')}\u00a0${shown(max)}`
 }
 
 const Side = ({
@@ -73,13 +74,16 @@ const Fields = (props: LimitInputsProps) => {
 /** On a phone a limit is one line that opens to be changed; it stays open while something in it is wrong. */
 const FoldedRow = (props: LimitInputsProps) => {
   const { name, unit, row, note, errors, now } = props
+  const words = useStaffWords()
   const [open, setOpen] = useState(row.min === '' && row.max === '')
   const wrong = errors.some((error) => error !== undefined)
   return (
     <details className="k-limit-fold" aria-label={name} open={open || wrong} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>
         <span className="k-limit-fold-name">{name}</span>
-        <span className="k-limit-sides k-tabular">{now ? sidesShort(row.min, row.max) : `${sidesShort(row.min, row.max)} ${unit}`}</span>
+        <span className="k-limit-sides k-tabular">
+          {now ? sidesShort(row.min, row.max, words) : `${sidesShort(row.min, row.max, words)} ${unit}`}
+        </span>
         <span className="k-limit-now">{now}</span>
       </summary>
       <div className="k-limit-row" data-long-unit={unit.length > 2 || undefined}>
