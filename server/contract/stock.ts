@@ -1,6 +1,6 @@
 import { z } from 'zod'
-import { listQuery } from './lists.js'
-import { Instant, KgView } from './quantities.js'
+import { listQuery, words } from './lists.js'
+import { Instant, KgOrZeroString, KgString, KgView, RequiredText } from './quantities.js'
 
 export const MovementListQuery = listQuery(
   ['enteredAt', 'happenedAt'],
@@ -17,6 +17,10 @@ export const MovementView = z
     reason: z.string(),
     orderNumber: z.number().int().nullable(),
     batchNumber: z.number().int().nullable(),
+    /** What it takes back, when it is a correction, and whether it was taken back itself. */
+    reversesId: z.uuid().nullable(),
+    reversed: z.boolean(),
+    mayReverse: z.boolean(),
     entries: z.array(
       z.object({
         account: z.string(),
@@ -28,6 +32,74 @@ export const MovementView = z
     ),
   })
   .meta({ id: 'StockMovement' })
+
+const Reason = RequiredText(500)
+/** When it was counted or happened; null for now. */
+const When = Instant.nullable().default(null)
+
+export const CountLotBody = z.strictObject({ countedKg: KgOrZeroString, countedAt: When, reason: Reason })
+export const WriteOffLotBody = z.strictObject({ kg: KgString, happenedAt: When, reason: Reason })
+export const ReturnLotBody = z.strictObject({ kg: KgString, happenedAt: When, reason: Reason })
+export const StockReasonBody = z.strictObject({ reason: Reason })
+
+/** What came of a count, a write-off, a return or a correction: nothing moves while it waits for a second person. */
+export const StockChangeView = z
+  .object({
+    outcome: z.enum(['agrees', 'recorded', 'waiting']),
+    lotId: z.uuid(),
+    lotNumber: z.number().int(),
+    /** What it adds to the lot (a minus takes away), now or once it is confirmed. */
+    differenceKg: KgView,
+    /** Missing though it is set aside for orders: it stays in the books, with the discrepancy of this number. */
+    missingKg: KgView,
+    discrepancyNumber: z.number().int().nullable(),
+    proposalNumber: z.number().int().nullable(),
+    onHandKg: KgView,
+    reservedKg: KgView,
+  })
+  .meta({ id: 'StockChange' })
+
+const PROPOSAL_STATES = ['waiting', 'confirmed', 'refused'] as const
+export const ProposalListQuery = listQuery(['number', 'proposedAt'], { status: words(PROPOSAL_STATES), lotId: z.uuid().optional() }, 'desc')
+/** A count or a write-off that is more than one person may enter alone. */
+export const ProposalView = z
+  .object({
+    id: z.uuid(),
+    number: z.number().int(),
+    kind: z.enum(['count', 'write-off']),
+    status: z.enum(PROPOSAL_STATES),
+    lotId: z.uuid(),
+    lotNumber: z.number().int(),
+    ingredientNameEn: z.string(),
+    ingredientNameSw: z.string(),
+    kg: KgView,
+    differenceKg: KgView,
+    onHandKg: KgView,
+    reservedKg: KgView,
+    happenedAt: Instant,
+    reason: z.string(),
+    proposedAt: Instant,
+    proposedBy: z.string(),
+    mine: z.boolean(),
+    decidedAt: Instant.nullable(),
+    decidedBy: z.string().nullable(),
+    decidedReason: z.string().nullable(),
+    revision: z.number().int(),
+  })
+  .meta({ id: 'StockProposal' })
+
+export const StockAsOfQuery = listQuery(['number'], { at: Instant })
+/** A lot as of a past moment: by when things happened, and by what the books said then. */
+export const StockAsOfView = z
+  .object({
+    id: z.uuid(),
+    number: z.number().int(),
+    ingredientNameEn: z.string(),
+    ingredientNameSw: z.string(),
+    happened: z.object({ onHandKg: KgView, reservedKg: KgView }),
+    entered: z.object({ onHandKg: KgView, reservedKg: KgView }),
+  })
+  .meta({ id: 'StockAsOf' })
 
 /** The sums that must agree, computed afresh from the ledger. */
 export const StockProofView = z

@@ -5,8 +5,6 @@ import type { DenseForm } from './simplex-form.js'
 const NOISE = 1e-12
 /** How far rounding may carry a reduced cost to the wrong side. */
 const SHIFT = 1e-9
-/** By how much a limit must be out of reach to be called so. */
-const CLEARLY = 1e-7
 
 /**
  * A simplex dictionary: every basic variable as a combination of the nonbasic ones. A row's activity is a variable too, so at the start all
@@ -133,19 +131,22 @@ export class Dictionary {
     return true
   }
 
-  /** Whether no amounts within the bounds bring the basic variable of a row to a limit: what it can reach at most (or at least), with room to spare. */
-  cannotReach(row: number, upwards: boolean): boolean {
-    const variable = this.basic[row] ?? 0
-    let most = 0
-    let size = 1
-    for (let j = 0; j < this.form.columns; j += 1) {
-      const cell = (upwards ? 1 : -1) * this.cell(row, j)
-      if (Math.abs(cell) <= NOISE) continue
-      const other = this.nonbasic[j] ?? 0
-      most += cell * (cell > 0 ? this.upperOf(other) : this.lowerOf(other))
-      size += Math.abs(cell * (this.at[j] ?? 0))
+  /**
+   * By which weights of the rows the basic variable of a row falls short of a limit (`upwards`: its lower one), whatever the nonbasic ones are:
+   * its own row's by one, where it is a row, and minus what each nonbasic row weighs in it.
+   */
+  weights(row: number, upwards: boolean): Float64Array {
+    const { rows, columns } = this.form
+    const sign = upwards ? 1 : -1
+    const weights = new Float64Array(rows)
+    const own = (this.basic[row] ?? 0) - columns
+    if (own >= 0) weights[own] = sign
+    for (let j = 0; j < columns; j += 1) {
+      const other = (this.nonbasic[j] ?? 0) - columns
+      const cell = this.cell(row, j)
+      if (other >= 0 && Math.abs(cell) > NOISE) weights[other] = -sign * cell
     }
-    return most < (upwards ? this.lowerOf(variable) : -this.upperOf(variable)) - CLEARLY * size
+    return weights
   }
 
   /** Brings the dictionary of a fresh form to a basis. False where its rows do not determine its columns. */

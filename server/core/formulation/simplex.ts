@@ -1,7 +1,7 @@
 import type { Basis, LinearOutcome, LinearProgram } from './linear-program.js'
 import { Dictionary } from './simplex-dictionary.js'
 import { denseForm } from './simplex-form.js'
-import { optimalVertex } from './simplex-vertex.js'
+import { optimalVertex, provesNone } from './simplex-vertex.js'
 
 /** A vertex that is optimal, a program that no amounts meet, or neither could be shown here. */
 export type SimplexOutcome =
@@ -104,7 +104,7 @@ function descend(dictionary: Dictionary): 'done' | 'infeasible' | 'unsure' {
     }
     fresh = false
     const place = entering(dictionary, out, candidates(dictionary, out))
-    if (place < 0) return dictionary.cannotReach(out.row, out.upwards) ? 'infeasible' : 'unsure'
+    if (place < 0) return provesNone(form, dictionary.weights(out.row, out.upwards)) ? 'infeasible' : 'unsure'
     const variable = dictionary.basic[out.row] ?? 0
     dictionary.exchange(out.row, place, out.upwards ? dictionary.lowerOf(variable) : dictionary.upperOf(variable))
     if (!dictionary.keepPrices()) return 'unsure'

@@ -1,8 +1,8 @@
 import { ById } from '#contract/lists'
 import { BatchDetailView, RecordWeighingBody } from '#contract/production'
 import { command } from '#platform/command'
+import { happenedAt } from '#platform/happened-at'
 import { wholeBatch } from './batch-view.js'
-import { happenedAt } from './happened-at.js'
 import { lockBatch } from './lock-batch.js'
 import { requireWeighable, weighLines } from './weigh-line.js'
 

@@ -4,11 +4,13 @@ import { containing, onlyIds, rowsOf } from '#platform/list-page'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
 import { proveStock } from './prove-stock.js'
+import { isReversible } from './reverse-transfer.js'
 
 const withEntries = {
   actor: { select: { name: true } },
   order: { select: { number: true } },
   batch: { select: { number: true } },
+  reversedBy: { select: { id: true } },
   entries: {
     include: {
       lot: { select: { number: true } },
@@ -30,6 +32,9 @@ const movementView = (row: Row) => ({
   reason: row.reason,
   orderNumber: row.order?.number ?? null,
   batchNumber: row.batch?.number ?? null,
+  reversesId: row.reversesId,
+  reversed: row.reversedBy !== null,
+  mayReverse: isReversible(row),
   entries: row.entries.map((entry) => ({
     account: entry.account,
     lotNumber: entry.lot?.number ?? null,
@@ -63,6 +68,9 @@ export const listMovements = query({
     return { items: rows.map(movementView), total: await db.stockTransfer.count({ where }) }
   },
 })
+
+export { getStockAsOf } from './as-of.js'
+export { listProposals } from './proposals.js'
 
 export const getStockProof = query({
   roles: ['manager'],

@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest'
+import { isFeasiblePoint } from '#core/formulation/certificate'
 import type { LinearProgram, LinearRow } from '#core/formulation/linear-program'
 import { limitsOf, programOf } from '#core/formulation/program'
 import { solveBySimplex } from '#core/formulation/simplex'
 import { createHighsSolver } from '#platform/solver/highs'
+import { seededRandom } from './certain-problems.js'
 import { randomProblem } from './seeded-problems.js'
 
 const highs = await createHighsSolver()
@@ -135,5 +137,82 @@ describe('from the last answer on', { timeout: 60_000 }, () => {
     const first = solveBySimplex(lp)
     if (first.kind !== 'optimal') throw new Error(first.kind)
     expect(solveBySimplex(singular, first.basis)).toMatchObject({ kind: 'optimal', objective: 18 })
+  })
+
+  test('a start that names what is not there, or twice, changes no answer', () => {
+    const lp = bounded(
+      program(
+        [3, 4],
+        [
+          [4, [2, 1], null],
+          [6, [1, 3], null],
+        ],
+      ),
+      3,
+    )
+    const odd = [-1, 0, 0.5, 1, 2, 3, 7, Number.NaN]
+    for (const column of odd)
+      for (const other of odd)
+        for (const row of odd) {
+          const starts = [
+            { basic: [column], met: [row], atUpper: [row, column] },
+            { basic: [column, other], met: [0, 1], atUpper: [other] },
+            { basic: [column, other], met: [row, 0], atUpper: [] },
+          ]
+          for (const start of starts) {
+            const found = solveBySimplex(lp, start)
+            if (found.kind !== 'optimal') throw new Error(`${found.kind} ${JSON.stringify(start)}`)
+            expect(found.objective).toBeCloseTo(10, 12)
+          }
+        }
+  })
+})
+
+describe('figures far apart', () => {
+  const alone = (place: number, size: number): number[] => Array.from({ length: size }, (_, j) => (j === place ? 1 : 0))
+  const others = [0, 1, 2, 3]
+
+  test('a limit is kept however small it is beside the others, or another solver is asked', () => {
+    const costs = [1, 1, 1, 1, 1]
+    const found = solveBySimplex(
+      program(
+        costs,
+        costs.map((_, j) => [j === 4 ? 1e-6 : 1e8, alone(j, 5), null] as const),
+      ),
+    )
+    expect(found.kind === 'optimal' ? found.x[4] : 1e-6).toBeGreaterThanOrEqual(1e-6 * (1 - 1e-9))
+  })
+
+  test('of two cheap ways the cheaper is taken however dear the rest is, or another solver is asked', () => {
+    const found = solveBySimplex(
+      program(
+        [4e-12, 1e-12, 1000, 1000, 1000, 1000],
+        [[2, [2, 1, 0, 0, 0, 0], null], ...others.map((j) => [0, alone(j + 2, 6), null] as const)],
+      ),
+    )
+    expect(found.kind === 'optimal' ? found.objective : 2e-12).toBeLessThan(2.001e-12)
+  })
+
+  test('programs made around a point that meets all their limits are never said to have none: 1,500, of figures sixteen powers of ten apart', () => {
+    const seen = { optimal: 0, infeasible: 0, unsure: 0 }
+    for (let seed = 1; seed <= 1500; seed += 1) {
+      const random = seededRandom(seed)
+      const count = (most: number): number => 1 + Math.floor(most * random())
+      const figure = (powers: number): number => 10 ** (powers * (2 * random() - 1))
+      const meant = Array.from({ length: count(10) }, () => (random() < 0.4 ? 0 : figure(6)))
+      const rows = Array.from({ length: count(10) }, () => {
+        const coefficients = meant.map(() => (random() < 0.3 ? 0 : (random() < 0.3 ? -1 : 1) * figure(8)))
+        const value = coefficients.reduce((sum, coefficient, j) => sum + coefficient * (meant[j] ?? 0), 0)
+        return [random() < 0.7 ? value : null, coefficients, random() < 0.5 ? value : null] as const
+      })
+      const lp = program(
+        meant.map(() => figure(8)),
+        rows,
+      )
+      const found = solveBySimplex({ ...lp, variables: lp.variables.map((one, j) => (meant[j] ? one : { ...one, upper: 0 })) })
+      seen[found.kind] += 1
+      if (found.kind === 'infeasible') expect(isFeasiblePoint(lp, meant), `program ${seed}`).toBe(false)
+    }
+    expect(seen.optimal).toBeGreaterThan(1000)
   })
 })

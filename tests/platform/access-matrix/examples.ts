@@ -96,6 +96,18 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     await db.discrepancy.create({ data: { id, kind: 'load-outside-limits', facts: {}, openedBy, openedAt: new Date() } })
     return { id, revision: 1 }
   }
+  const movement = async (): Promise<Example> => {
+    const { id: lotId } = await makeLot(db, { netKg: '10.000' })
+    return { id: (await db.stockTransfer.findFirstOrThrow({ where: { entries: { some: { lotId } } } })).id }
+  }
+  const proposal = async (): Promise<Example> => {
+    const [id, now] = [newId(), new Date()]
+    const { id: lotId } = await makeLot(db, { netKg: '100.000' })
+    const proposedBy = (await mill.as('store-keeper')).user.id
+    const facts = { kind: 'write-off', kg: '20', differenceKg: '-20', happenedAt: now, reason: 'tried by a test' }
+    await db.stockProposal.create({ data: { id, lotId, ...facts, proposedAt: now, proposedBy } })
+    return { id, revision: 1 }
+  }
   const sealed = async (): Promise<string> => (await makeLot(db, { ingredientId: 'salt', netKg: '1.000' })).id
 
   return {
@@ -116,10 +128,20 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
 
     'GET /suppliers': nothing,
     'GET /suppliers/{id}': async () => ({ id: supplier.id }),
+    'GET /suppliers/{id}/record': async () => ({ id: supplier.id, query: { ingredientId: 'maize_white' } }),
+    'GET /supplier-ingredients': async () => ({ query: { supplierId: supplier.id } }),
     'POST /suppliers': async () => ({ body: { name: `New supplier ${next()}` } }),
 
     'GET /stock-movements': async () => ({ query: { perPage: '5' } }),
     'GET /stock-proof': nothing,
+    'GET /stock-as-of': async () => ({ query: { at: new Date().toISOString(), perPage: '5' } }),
+    'POST /stock-movements/{id}/reverse': async () => ({ ...(await movement()), body: REASON }),
+    'GET /stock-proposals': nothing,
+    'POST /stock-proposals/{id}/confirm': async () => ({ ...(await proposal()), body: {} }),
+    'POST /stock-proposals/{id}/refuse': async () => ({ ...(await proposal()), body: REASON }),
+    'POST /lots/{id}/count': async () => ({ id: (await lot()).id ?? '', body: { countedKg: '9.5', ...REASON } }),
+    'POST /lots/{id}/write-off': async () => ({ id: (await lot()).id ?? '', body: { kg: '0.5', ...REASON } }),
+    'POST /lots/{id}/return': async () => ({ id: (await lot()).id ?? '', body: { kg: '2', ...REASON } }),
 
     'GET /lots': async () => ({ query: { status: 'released', perPage: '5' } }),
     'GET /lots/{id}': async () => lot(),

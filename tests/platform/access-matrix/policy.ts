@@ -30,9 +30,19 @@ export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
 
   'GET /suppliers': STAFF,
   'GET /suppliers/{id}': STAFF,
+  'GET /suppliers/{id}/record': STAFF,
+  'GET /supplier-ingredients': STAFF,
   'POST /suppliers': RECEIVERS,
 
   'GET /stock-movements': STAFF,
+  'POST /stock-movements/{id}/reverse': MANAGER,
+  'GET /stock-as-of': STAFF,
+  'GET /stock-proposals': STAFF,
+  'POST /stock-proposals/{id}/confirm': MANAGER,
+  'POST /stock-proposals/{id}/refuse': MANAGER,
+  'POST /lots/{id}/count': RECEIVERS,
+  'POST /lots/{id}/write-off': RECEIVERS,
+  'POST /lots/{id}/return': RECEIVERS,
   'GET /stock-proof': MANAGER,
 
   'GET /lots': STAFF,

@@ -1,0 +1,46 @@
+import { formatKg, grams, type Grams } from '#core/quantity/mass'
+import type { Tx } from '#platform/database/client'
+import { shortOf } from './lock-lot.js'
+import { postTransfer, type Entry, type Movement, type TransferKind } from './post-transfer.js'
+
+/**
+ * Adds to (or takes from) what is on hand of a lot and nobody holds, by one UPDATE that leaves the reserved kilograms alone. A released
+ * lot with nothing left becomes `used-up`, and a used-up lot of which something turns up is released again. Throws `stock-short` at
+ * `path` with who holds the rest.
+ */
+export const changeFree = async (tx: Tx, lotId: string, change: Grams, path: string): Promise<void> => {
+  const kg = formatKg(change)
+  const changed = await tx.$executeRaw`
+    UPDATE lot SET on_hand_kg = on_hand_kg + ${kg}::numeric,
+      status = CASE
+        WHEN status = 'released' AND on_hand_kg + ${kg}::numeric = 0 THEN 'used-up'
+        WHEN status = 'used-up' AND on_hand_kg + ${kg}::numeric > 0 THEN 'released'
+        ELSE status END,
+      revision = revision + (status = 'released' AND on_hand_kg + ${kg}::numeric = 0 OR status = 'used-up' AND on_hand_kg + ${kg}::numeric > 0)::int
+    WHERE id = ${lotId}::uuid AND on_hand_kg + ${kg}::numeric >= reserved_kg`
+  if (changed !== 1) throw await shortOf(tx, lotId, path, grams(-change))
+}
+
+type Against = Pick<Entry, 'account' | 'supplierId'>
+type Change = Movement & { readonly lotId: string; readonly change: Grams; readonly kind: TransferKind; readonly against: Against }
+
+/** One movement between a lot's free kilograms and a counter-account. Nothing moves where the change is nothing. */
+export const moveFree = async (tx: Tx, path: string, { lotId, change, kind, against, ...movement }: Change): Promise<void> => {
+  if (change === 0) return
+  await changeFree(tx, lotId, change, path)
+  const entries = [
+    { account: 'lot-free', lotId, grams: change },
+    { ...against, lotId, grams: grams(-change) },
+  ] as const
+  await postTransfer(tx, { ...movement, kind, entries })
+}
+
+type Taken = Movement & { readonly reason: string; readonly lotId: string; readonly kg: Grams }
+
+/** Spoilt or spilled kilograms of a lot leave the stock as a loss: only free ones. */
+export const writeOffFree = (tx: Tx, { kg, ...taken }: Taken): Promise<void> =>
+  moveFree(tx, 'kg', { ...taken, change: grams(-kg), kind: 'write-off', against: { account: 'loss' } })
+
+/** Kilograms of a lot go back to its supplier: only free ones. */
+export const returnFree = (tx: Tx, { kg, supplierId, ...taken }: Taken & { readonly supplierId: string }): Promise<void> =>
+  moveFree(tx, 'kg', { ...taken, change: grams(-kg), kind: 'return', against: { account: 'supplier', supplierId } })
