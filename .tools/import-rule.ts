@@ -6,10 +6,10 @@ export type SourceFile = { readonly path: string; readonly text: string }
 /** The features in levels, from the ground up: a feature may use those on lower levels, never one beside or above it. */
 export const FEATURE_LEVELS = [
   ['stock'],
-  ['access', 'ingredients', 'suppliers'],
+  ['access', 'ingredients'],
   ['requirements'],
   ['lots'],
-  ['laboratory', 'formulas'],
+  ['laboratory', 'formulas', 'suppliers'],
   ['members'],
   ['orders'],
   ['planning'],

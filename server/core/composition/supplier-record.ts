@@ -16,7 +16,8 @@ export const supplierKey = (supplierId: string, ingredientKey: string): string =
 
 export type Content = readonly [nutrient: NutrientId, value: number]
 
-type Kind = { readonly bookDryMatterPct: number | undefined; readonly ureaIsFraud: boolean }
+/** What the reading of a lot takes from the book of its ingredient. */
+export type EarlierLotKind = { readonly bookDryMatterPct: number | undefined; readonly ureaIsFraud: boolean }
 
 /**
  * What was measured of one lot, at the dry matter of the book where the lot's own is known. Nitrogen of a lot with urea is no protein,
@@ -24,7 +25,7 @@ type Kind = { readonly bookDryMatterPct: number | undefined; readonly ureaIsFrau
  */
 export const contentsOfEarlierLot = (
   { assays, intakeMoisturePct }: EarlierLot,
-  { bookDryMatterPct, ureaIsFraud }: Kind,
+  { bookDryMatterPct, ureaIsFraud }: EarlierLotKind,
 ): readonly Content[] => {
   const results = resultsOf(assays)
   const moisture = results.moisture?.value ?? intakeMoisturePct

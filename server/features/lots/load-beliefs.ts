@@ -8,6 +8,7 @@ import {
   supplierKey,
   supplierRecord,
   type Content,
+  type EarlierLotKind,
   type SupplierRecord,
 } from '#core/composition/supplier-record'
 import { ureaIsKnownFraud } from '#core/composition/urea'
@@ -46,10 +47,13 @@ export const loadAssayErrors: (db: Db | Tx) => Promise<readonly AssayErrorRow[]>
   (await db.assayError.findMany({ orderBy: { id: 'asc' } })).map(errorOf),
 )
 
+/** A lot whose knowledge is asked for; it need not have come yet. */
+type AskedLot = Pick<LotRow, 'id' | 'number' | 'supplierId' | 'ingredientId'>
+
 type Pair = { readonly supplierId: string; readonly ingredientId: string; readonly from: number; readonly below: number }
 
 /** Each supplier with each ingredient among these lots, and between which lot numbers they lie. */
-const pairsOf = (rows: readonly LotRow[]): Pair[] => {
+const pairsOf = (rows: readonly AskedLot[]): Pair[] => {
   const pairs = new Map<string, Pair>()
   for (const { supplierId, ingredientId, number } of rows) {
     const key = supplierKey(supplierId, ingredientId)
@@ -124,10 +128,14 @@ const byPair = (rows: readonly EarlierRow[]): ReadonlyMap<string, readonly Earli
   return new Map([...pairs].map(([key, lots]) => [key, [...lots.values()]]))
 }
 
+export const earlierLotKind = (book: BookIngredient | undefined): EarlierLotKind => ({
+  bookDryMatterPct: book?.book.find(({ nutrient }) => nutrient === 'DM')?.value,
+  ureaIsFraud: book !== undefined && ureaIsKnownFraud(book.key, book.category),
+})
+
 const countedLots = (lots: readonly EarlierLot[], book: BookIngredient | undefined): CountedLot[] => {
-  const bookDryMatterPct = book?.book.find(({ nutrient }) => nutrient === 'DM')?.value
-  const ureaIsFraud = book !== undefined && ureaIsKnownFraud(book.key, book.category)
-  return lots.map((lot) => ({ number: lot.number, contents: contentsOfEarlierLot(lot, { bookDryMatterPct, ureaIsFraud }) }))
+  const kind = earlierLotKind(book)
+  return lots.map((lot) => ({ number: lot.number, contents: contentsOfEarlierLot(lot, kind) }))
 }
 
 const recordOf = (key: string, lots: readonly CountedLot[], below: number): SupplierRecord | undefined => {
@@ -141,7 +149,7 @@ const recordOf = (key: string, lots: readonly CountedLot[], below: number): Supp
 }
 
 /** Books, errors of analysis and each supplier's record for all these lots, by lot id: three queries however many lots there are. */
-export const loadKnowledge = async (db: Db | Tx, rows: readonly LotRow[]): Promise<ReadonlyMap<string, Knowledge>> => {
+export const loadKnowledge = async (db: Db | Tx, rows: readonly AskedLot[]): Promise<ReadonlyMap<string, Knowledge>> => {
   if (rows.length === 0) return new Map()
   const books = await loadBook(db)
   const assayErrors = await loadAssayErrors(db)
