@@ -70,7 +70,10 @@ const released = (results: Results, rest: Omit<Partial<DemoLot>, 'ingredient'> =
 })
 const bought = { decision: 'release' as const, reason: 'Label and certificate read' }
 
-/** Three months of deliveries, oldest first. All invented; laboratory values lie within the published spread of each ingredient. */
+/**
+ * Three months of deliveries, oldest first. All invented; laboratory values lie within the published spread of each ingredient. Of one
+ * supplier's maize there are lots enough to show what is usual of it, and one outside.
+ */
 export const LOTS: readonly DemoLot[] = [
   lot('limestone', 'jiwe', 88, 4000, 80, '10.50', 'M1', bought),
   lot('salt', 'jiwe', 88, 500, 10, '23.00', 'M2', bought),
@@ -79,7 +82,7 @@ export const LOTS: readonly DemoLot[] = [
   lot('dl_methionine_99', 'nuru', 87, 75, 3, '620.00', 'P2', bought),
   lot('l_lysine_hcl_78', 'nuru', 87, 100, 4, '372.00', 'P2', bought),
   lot('dicalcium_phosphate', 'jiwe', 86, 750, 15, '124.00', 'M3', bought),
-  lot('maize_white', 'ota', 85, 6300, 70, '38.50', 'A1', released({ moisture: 12.9, CP: 8.3, aflatoxin_total: 4 })),
+  lot('maize_white', 'ota', 85, 2700, 30, '38.50', 'A1', released({ moisture: 12.9, CP: 8.3, aflatoxin_total: 4 })),
   lot(
     'soybean_cake_expeller',
     'bonde',
@@ -111,7 +114,9 @@ export const LOTS: readonly DemoLot[] = [
     'B3',
     released({ moisture: 9.4, CP: 61.2, ash: 17.8, AIA: 1.1, urea: 0, Na: 0.72, Cl: 1.05 }),
   ),
+  lot('maize_white', 'ota', 79, 1800, 20, '38.50', 'A1', released({ moisture: 13.0, CP: 8.4, aflatoxin_total: 3 })),
   lot('maize_bran_low_fibre', 'maua', 78, 2400, 48, '26.50', 'A2', released({ moisture: 12.0, CP: 10.1, aflatoxin_total: 8 })),
+  lot('maize_white', 'ota', 74, 1800, 20, '38.80', 'A1', released({ moisture: 12.8, CP: 8.2, aflatoxin_total: 5 })),
   lot('maize_white', 'maua', 70, 5400, 60, '39.80', 'A1', released({ moisture: 13.2, CP: 8.0, aflatoxin_total: 5 })),
   lot('vegetable_oil', 'bonde', 68, 400, 20, '205.00', 'B4', bought),
   lot(
@@ -131,8 +136,10 @@ export const LOTS: readonly DemoLot[] = [
     reason: 'Aflatoxin 31 ug/kg, limit 20 ug/kg',
   }),
   lot('cottonseed_cake_decorticated', 'bonde', 55, 900, 18, '55.00', 'B2', released({ moisture: 7.9, CP: 39.5, aflatoxin_total: 7 })),
+  lot('maize_white', 'ota', 52, 1800, 20, '40.60', 'A1', released({ moisture: 12.9, CP: 8.3, aflatoxin_total: 4 })),
   lot('limestone', 'jiwe', 50, 4000, 80, '10.80', 'M1', bought),
   lot('maize_white', 'maua', 46, 6300, 70, '40.20', 'A1', released({ moisture: 12.6, CP: 8.5, aflatoxin_total: 3 })),
+  lot('maize_white', 'ota', 44, 1800, 20, '40.80', 'A1', released({ moisture: 13.0, CP: 8.1, aflatoxin_total: 4 })),
   lot('wheat_pollard', 'maua', 42, 2000, 40, '30.20', 'A3', released({ moisture: 11.9, CP: 16.1 })),
   lot(
     'omena_dagaa_meal',
@@ -144,6 +151,7 @@ export const LOTS: readonly DemoLot[] = [
     'B3',
     released({ moisture: 9.9, CP: 59.6, ash: 19.0, AIA: 1.8, urea: 0, Na: 0.8, Cl: 1.2 }),
   ),
+  lot('maize_white', 'ota', 36, 1800, 20, '41.20', 'A1', released({ moisture: 12.9, CP: 8.4, aflatoxin_total: 3 })),
   lot(
     'soybean_cake_expeller',
     'bonde',
@@ -155,6 +163,7 @@ export const LOTS: readonly DemoLot[] = [
     released({ moisture: 9.3, CP: 43.4, EE: 6.1, urea: 0, aflatoxin_total: 2 }),
   ),
   lot('premix_generic', 'nuru', 30, 300, 12, '326.00', 'P1', { ...bought, medication: 'none' }),
+  lot('maize_white', 'ota', 29, 1800, 20, '41.40', 'A1', released({ moisture: 13.0, CP: 8.3, aflatoxin_total: 5 })),
   lot(
     'sunflower_cake_high_fibre',
     'bonde',
@@ -165,7 +174,7 @@ export const LOTS: readonly DemoLot[] = [
     'B2',
     released({ moisture: 8.5, CP: 25.7, CF: 28.0, aflatoxin_total: 5 }),
   ),
-  lot('maize_white', 'ota', 21, 9000, 100, '41.60', 'A1', released({ moisture: 12.8, CP: 8.2, aflatoxin_total: 4 })),
+  lot('maize_white', 'ota', 21, 1800, 20, '41.60', 'A1', released({ moisture: 12.8, CP: 8.2, aflatoxin_total: 4 })),
   lot('maize_bran_low_fibre', 'maua', 20, 2500, 50, '27.60', 'A2', released({ moisture: 11.8, CP: 10.4, aflatoxin_total: 6 })),
   lot('salinomycin_premix_12', 'nuru', 19, 25, 1, '1450.00', 'Medicine cupboard', {
     ...bought,
