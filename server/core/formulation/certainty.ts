@@ -4,6 +4,7 @@ import { certaintyReport, withCertainty } from './certainty-report.js'
 import { interiorGuess } from './certainty-interior.js'
 import { polished } from './certainty-newton.js'
 import { certainRowsOf, cutAt, missOf, type CertainRow } from './certainty-rows.js'
+import { conflictOf } from './conflict.js'
 import type { Formulation } from './formulation.js'
 import type { Basis, LinearOutcome, LinearProgram } from './linear-program.js'
 import { provenBound } from './optimality.js'
@@ -91,7 +92,8 @@ function endOf({ statement, certain, solver }: Task, outcome: LinearOutcome, cut
     case 'optimal':
       return null
     case 'infeasible': {
-      const conflict = certainConflictOf(statement.limits, certain, cuts, solver)
+      // cuts always hold, so that where no set is confirmed for the curves one of the limits and the cuts made so far conflicts as surely
+      const conflict = certainConflictOf(statement.limits, certain, cuts, solver) ?? conflictOf(withCuts(statement.limits, cuts), solver)
       return conflict ? { status: 'infeasible', conflict } : failed('recheck', 'the solver does not confirm a conflict of limits')
     }
     case 'unbounded':

@@ -177,6 +177,30 @@ describe('where limits conflict', () => {
     expect([...conflictOf(withZ(cattleProblem, 30))].sort()).toEqual(['batch', 'nutrient:fat:min', 'nutrient:protein:min'])
   })
 
+  test('names a set also where limits conflict by so little that the curves alone confirm none', { timeout: 60_000 }, () => {
+    // six nutrients within narrow windows: a z of 1.84 is just possible
+    const least = [12.2758, 10.6811, 1.26649, 4.93822, 7.22436, 6.41615]
+    const most = [19.316, 15.3401, 1.88764, 7.34394, 8.08852, 7.60183]
+    const windowed = (z: number): FormulaProblem => {
+      const problem = randomProblem(9, { lots: 16, nutrients: 6, certain: 6, z })
+      return { ...problem, nutrients: least.map((min, n) => ({ id: `n${n}`, basis: 'concentration', z, min, max: most[n] })) }
+    }
+    expect(optimum(windowed(1.84)).certainty?.violation ?? 1).toBeLessThan(5e-7)
+    const conflict = conflictOf(windowed(1.842))
+    expect(new Set(conflict).size).toBe(conflict.length)
+    // those alone cannot hold either, says HiGHS
+    const problem = windowed(1.842)
+    const alone: FormulaProblem = {
+      ...problem,
+      ingredients: problem.ingredients.map(({ max, ...one }) => (conflict.includes(`ingredient:${one.id}:max`) ? { ...one, max } : one)),
+      nutrients: problem.nutrients?.flatMap(({ min, max, ...one }) => {
+        const [low, high] = [conflict.includes(`nutrient:${one.id}:min`), conflict.includes(`nutrient:${one.id}:max`)]
+        return low || high ? [{ ...one, ...(low ? { min } : {}), ...(high ? { max } : {}) }] : []
+      }),
+    }
+    expect(formulate(alone, highs).status).not.toBe('optimal')
+  })
+
   test('sets of 25 random problems cannot hold, and can without any one of their limits', { timeout: 180_000 }, () => {
     let seen = 0
     for (let seed = 1; seen < 25 && seed < 400; seed += 1) {
