@@ -55,6 +55,45 @@ test('ends a problem at its deadline, and goes on with the next', async () => {
   expect(after.map((answer) => answer.status)).toEqual(Array(8).fill('optimal'))
 })
 
+test('what waits behind others longer than its own deadline is not ended for it', { timeout: 20_000 }, async () => {
+  const one = createSolverPool({ threads: 1, deadlineMs: 600 })
+  const begun = performance.now()
+  const [first, second, waited] = await Promise.all([
+    one.formulate(endlessProblem(1300)),
+    one.formulate(endlessProblem(1300)),
+    one.formulate(grower.problem),
+  ])
+  expect([first, second]).toMatchObject(Array(2).fill({ status: 'failed', reason: 'time-limit' }))
+  expect(waited.status).toBe('optimal')
+  expect(performance.now() - begun).toBeGreaterThan(1200)
+  await one.close()
+})
+
+test('takes back what still waits, and nothing that has begun or ended', { timeout: 20_000 }, async () => {
+  const one = createSolverPool({ threads: 1, deadlineMs: 600 })
+  const [gone, end] = [new AbortController(), new AbortController()]
+  gone.abort()
+  const packed = packProblem(grower.problem)
+  expect(await one.run('formulate', packed, { signal: gone.signal })).toMatchObject({ kind: 'failed', reason: 'solver-error' })
+  expect(await one.run('formulate', packed, { signal: end.signal })).toMatchObject({ kind: 'done' })
+  // well after the thread has begun with the first
+  const running = one.run('formulate', packProblem(endlessProblem(1300)), { signal: end.signal })
+  const waiting = one.run('formulate', packed, { signal: end.signal })
+  const other = one.run('formulate', packed)
+  setTimeout(() => end.abort(), 300)
+  expect(await waiting).toMatchObject({ kind: 'failed', reason: 'solver-error' })
+  expect(await running, 'goes on to its deadline').toMatchObject({ kind: 'failed', reason: 'time-limit' })
+  expect(await other).toMatchObject({ kind: 'done' })
+  await one.close()
+})
+
+test('what is still being solved when the pool closes answers that it failed', { timeout: 20_000 }, async () => {
+  const one = createSolverPool({ threads: 1, deadlineMs: 9000 })
+  const [running, waiting] = [one.formulate(endlessProblem(900)), one.formulate(grower.problem)]
+  await one.close()
+  expect(await Promise.all([running, waiting])).toMatchObject(Array(2).fill({ status: 'failed', reason: 'solver-error' }))
+})
+
 test('says what it cannot solve instead of solving less', async () => {
   const open: FormulaProblem = { ingredients: [{ id: 'salt', cost: 1, minIfUsed: 3 }] }
   expect(await pool.formulate(open)).toEqual({ status: 'failed', reason: 'unsupported', detail: 'no upper bound for salt' })
