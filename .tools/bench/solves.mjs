@@ -50,12 +50,17 @@ async function openContestants() {
       all: (problems) => problems.map((problem) => answerOf(formulate(problem, own))),
     },
   ]
+  const simplex = {
+    name: 'simplex of Kinu, alone',
+    prepare: programOfProblem,
+    all: (programs) => programs.map((program) => own.solve(program)),
+  }
   const bare = libraries.map((library) => ({
     name: library.name,
     prepare: (problem) => library.prepare(programOfProblem(problem)),
     all: (models) => models.map(attempt((model) => library.solve(model))),
   }))
-  return { contestants: [...kinu, ...bare], absent, close: () => Promise.all([pool.close(), pair.close()]) }
+  return { contestants: [...kinu, simplex, ...bare], absent, close: () => Promise.all([pool.close(), pair.close()]) }
 }
 
 const attempt = (solve) => (model) => {
