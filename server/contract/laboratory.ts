@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { COLUMNS } from '#core/laboratory/columns'
 import { listQuery } from './lists.js'
 import { PlainDate, RequiredText, Text } from './quantities.js'
 import { AssayView } from './lots.js'
@@ -58,3 +59,88 @@ export const RecordAssaysBody = z.strictObject({
 })
 export type RecordAssaysBody = z.infer<typeof RecordAssaysBody>
 export const RecordedAssaysView = z.object({ lotId: z.uuid(), assays: z.array(AssayView) }).meta({ id: 'RecordedAssays' })
+
+/** So many results a laboratory brings together in years. */
+export const MAX_IMPORT_ROWS = 50_000
+/** 320 characters a row, as JSON. */
+export const MAX_IMPORT_BYTES = 16 * 1024 * 1024
+const Fingerprint = z.string().regex(/^[0-9a-f]{64}$/, 'the fingerprint that the check gave')
+
+/** No text on the wire is longer than 100,000 characters, so a file travels in pieces that are joined as they are. */
+const FileParts = z.array(z.string()).min(1).max(1000).describe('the text of the file in pieces of at most 100,000 characters')
+
+export const CheckImportBody = z.strictObject({
+  parts: FileParts,
+  page: z.int().min(1).max(MAX_IMPORT_ROWS).default(1),
+  perPage: z.int().min(1).max(500).default(100),
+})
+export const ImportAssaysBody = z.strictObject({
+  parts: FileParts,
+  fingerprint: Fingerprint.describe('of the file as it was checked'),
+  confirmedUnusual: z.int().min(0).max(MAX_IMPORT_ROWS).default(0).describe('how many unusual results were looked at again and stand'),
+})
+
+const ImportRow = z.int().describe('as a spreadsheet counts: the first line is row 1')
+export const ImportFaultView = z
+  .object({
+    row: ImportRow,
+    column: z.enum(COLUMNS).nullable().describe('null: the row as a whole'),
+    header: z.string().describe('the heading as the file has it'),
+    code: z.string(),
+    message: z.string(),
+    facts: z.record(z.string(), z.union([z.string(), z.number()])),
+  })
+  .meta({ id: 'ImportFault' })
+export const ImportResultView = z
+  .object({
+    row: ImportRow,
+    lotId: z.uuid(),
+    lotNumber: z.int(),
+    ingredientId: z.string(),
+    analyte: Analyte,
+    typed: z.string().describe('figure and unit as they stand in the file'),
+    value: z.number(),
+    unit: z.string(),
+    belowDetection: z.boolean(),
+    sd: z.number().nullable(),
+    method: z.string(),
+    laboratory: z.string(),
+    measuredOn: z.string(),
+    note: z.string(),
+    usual: z.object({ low: z.number(), high: z.number() }).nullable().describe('where the result lies outside of it'),
+  })
+  .meta({ id: 'ImportResult' })
+
+/** What would become of each row; nothing is kept. Each list is one page of its rows. */
+export const ImportCheckView = z
+  .object({
+    fingerprint: Fingerprint,
+    separator: z.enum(['comma', 'semicolon', 'tab']),
+    decimalSign: z.enum(['point', 'comma', 'both', 'none']).describe('as the figures of the file show'),
+    ignoredColumns: z.array(z.string()),
+    rows: z.int().describe('rows in which something is written, without the headings'),
+    good: z.int().describe('rows that can be recorded, unusual ones among them'),
+    unusual: z.int(),
+    faulty: z.int(),
+    faults: z.int().describe('a row can have several'),
+    lots: z.int().describe('lots that the good rows are about'),
+    page: z.int(),
+    perPage: z.int(),
+    faultRows: z.array(ImportFaultView),
+    unusualRows: z.array(ImportResultView),
+    goodRows: z.array(ImportResultView),
+  })
+  .meta({ id: 'ImportCheck' })
+export type ImportCheckView = z.infer<typeof ImportCheckView>
+
+export const ImportedAssaysView = z
+  .object({
+    fingerprint: Fingerprint,
+    results: z.int(),
+    lots: z.int(),
+    badLots: z.array(z.object({ lotId: z.uuid(), lotNumber: z.int() })).describe('released lots that a result condemns'),
+    recordedAt: z.iso.datetime(),
+    firstLots: z.array(z.object({ lotId: z.uuid(), lotNumber: z.int(), results: z.int() })).describe('the first twenty by number'),
+  })
+  .meta({ id: 'ImportedAssays' })
+export type ImportedAssaysView = z.infer<typeof ImportedAssaysView>

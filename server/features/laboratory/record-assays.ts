@@ -3,13 +3,12 @@ import { ById } from '#contract/lists'
 import { MillError, fieldError } from '#core/errors'
 import { loadBook } from '#features/ingredients/book'
 import { assayView, withRecorder } from '#features/lots/assay-view'
-import { loadComposition } from '#features/lots/lot-composition'
-import { findingFacts, loadCheckContext, lotFindings } from '#features/lots/lot-safety'
 import { withNames, type LotRow } from '#features/lots/lot-view'
-import { command, type CommandContext } from '#platform/command'
+import { command } from '#platform/command'
 import type { Tx } from '#platform/database/client'
 import { dateOf, dayAt } from '#platform/mill-day'
 import { resultFaults } from './assay-rules.js'
+import { reportBadLots } from './bad-lots.js'
 
 type Result = RecordAssaysBody['results'][number]
 
@@ -29,21 +28,6 @@ const checkCorrection = async (tx: Tx, lotId: string, { supersedesId, analyte }:
   if (old === null || old.lotId !== lotId || old.analyte !== analyte)
     throw fieldError('bad-input', path, 'unknown', 'there is no such result of this lot and analyte')
   if (old.supersededBy !== null) throw fieldError('wrong-state', path, 'superseded', 'this result was corrected already')
-}
-
-/** A result may show that a lot should not have been released. It was, so the manager gets it to decide on. */
-const reportBadLot = async ({ tx, actor, now, newId, record }: CommandContext, lotId: string): Promise<void> => {
-  const row = await tx.lot.findUniqueOrThrow({ where: { id: lotId }, include: withNames })
-  if (row.status !== 'released' && row.status !== 'used-up') return
-  const composition = await loadComposition(tx, row)
-  const blocks = lotFindings({ row, composition }, await loadCheckContext(tx, now)).filter(
-    ({ severity, what }) => severity === 'block' && what.code !== 'lot-expired',
-  )
-  if (blocks.length === 0) return
-  const facts = { lotNumber: row.number, status: row.status, rules: blocks.map(({ ruleId, what }) => `${ruleId} ${what.code}`).join(', ') }
-  const id = newId()
-  await tx.discrepancy.create({ data: { id, kind: 'released-lot-fails', lotId, facts, openedAt: now, openedBy: actor.userId } })
-  record('discrepancy.opened', 'discrepancy', id, { ...facts, findings: findingFacts(blocks) })
 }
 
 export const recordAssays = command({
@@ -72,7 +56,7 @@ export const recordAssays = command({
       })
     }
     record('assays.recorded', 'lot', lotId, { number: lot.number, analytes: results.map(({ analyte }) => analyte), assayIds: ids })
-    await reportBadLot(ctx, lotId)
+    await reportBadLots(ctx, [lotId])
     const rows = await tx.assay.findMany({ where: { id: { in: ids } }, include: withRecorder, orderBy: { id: 'asc' } })
     return { lotId, assays: rows.map(assayView) }
   },

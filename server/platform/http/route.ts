@@ -21,6 +21,8 @@ export type RouteFacts = {
   readonly summary: string
   /** The codes that this endpoint's own rules give; those that every such route can give are added. */
   readonly problems?: readonly ProblemCode[]
+  /** Bytes of the body, unpacked, where one route takes more than the others. */
+  readonly bodyLimit?: number
 }
 
 declare module 'fastify' {
@@ -170,6 +172,7 @@ export const route = (app: FastifyInstance, method: Method, path: string, endpoi
     // Fastify writes :id where the document writes {id}.
     url: path,
     schema,
+    ...(facts.bodyLimit !== undefined && { bodyLimit: facts.bodyLimit }),
     config: {
       policy: endpoint.roles,
       csrf: method !== 'GET' && (endpoint.kind !== 'exchange' || endpoint.csrf),

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import { LAYER_LIMITS, makeVersion } from '../../support/builders/formulas.js'
 import { makeLot, type LotFacts } from '../../support/builders/lots.js'
 import { makeFlock, makeMember } from '../../support/builders/members.js'
@@ -41,6 +42,10 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     revision: 1,
   })
   const heldLot = (): Promise<Example> => lot({ status: 'on-hold' })
+  const assayFile = async (): Promise<string> => {
+    const { number } = await makeLot(db, { status: 'on-hold', netKg: '10.000' })
+    return `lot,analyte,value,unit,method,laboratory,date\n${number},moisture,12.4,%,oven 103 C,Mill laboratory,${dayFromNow(0)}`
+  }
   let submitter: SignedIn | undefined
   const version = async (status: 'draft' | 'approved'): Promise<Example> => {
     const { id, revision } = await makeVersion(db, { status })
@@ -164,6 +169,11 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
         results: [{ analyte: 'moisture', value: 12.4, unit: '%', method: 'oven 103 C', measuredOn: dayFromNow(0) }],
       },
     }),
+    'POST /assays/import/check': async () => ({ body: { parts: [await assayFile()] } }),
+    'POST /assays/import': async () => {
+      const text = await assayFile()
+      return { body: { parts: [text], fingerprint: createHash('sha256').update(text, 'utf8').digest('hex') } }
+    },
 
     'GET /formulas': nothing,
     'GET /formulas/{id}': async () => ({ id: approved.formulaId }),

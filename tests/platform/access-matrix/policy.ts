@@ -52,6 +52,8 @@ export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
   'POST /lots/{id}/reject': ANALYSTS,
   'GET /assays': STAFF,
   'POST /lots/{id}/assays': ANALYSTS,
+  'POST /assays/import/check': ANALYSTS,
+  'POST /assays/import': ANALYSTS,
 
   'GET /formulas': STAFF,
   'GET /formulas/{id}': STAFF,
