@@ -5,6 +5,7 @@ import { loads } from './en/loads'
 import { shelf } from './en/shelf'
 import { lots } from './en/lots'
 import { ledger } from './en/ledger'
+import { stockChanges } from './en/stock-changes'
 import { laboratory } from './en/laboratory'
 import { explain } from './en/explain'
 import { formulas } from './en/formulas'
@@ -24,6 +25,7 @@ export const en = {
   ...shelf,
   ...lots,
   ...ledger,
+  ...stockChanges,
   ...laboratory,
   ...formulas,
   ...explain,

@@ -5,6 +5,7 @@ import { loads } from './sw/loads'
 import { shelf } from './sw/shelf'
 import { lots } from './sw/lots'
 import { ledger } from './sw/ledger'
+import { stockChanges } from './sw/stock-changes'
 import { laboratory } from './sw/laboratory'
 import { explain } from './sw/explain'
 import { formulas } from './sw/formulas'
@@ -25,6 +26,7 @@ export const sw: SameKeys<typeof en> = {
   ...shelf,
   ...lots,
   ...ledger,
+  ...stockChanges,
   ...laboratory,
   ...formulas,
   ...explain,

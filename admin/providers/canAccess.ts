@@ -7,7 +7,13 @@ const STAFF: readonly Role[] = ['manager', 'nutritionist', 'store-keeper', 'labo
  * `read` covers list and show.
  */
 const MAY: Readonly<Record<string, Readonly<Record<string, readonly Role[]>>>> = {
-  lots: { read: STAFF, create: ['store-keeper', 'manager'], release: ['manager', 'laboratory'], reject: ['manager', 'laboratory'] },
+  lots: {
+    read: STAFF,
+    create: ['store-keeper', 'manager'],
+    release: ['manager', 'laboratory'],
+    reject: ['manager', 'laboratory'],
+    change: ['store-keeper', 'manager'],
+  },
   assays: { read: STAFF, create: ['laboratory', 'manager'] },
   ingredients: { read: STAFF },
   suppliers: { read: STAFF, create: ['store-keeper', 'manager'] },
@@ -15,7 +21,9 @@ const MAY: Readonly<Record<string, Readonly<Record<string, readonly Role[]>>>> =
   'safety-rules': { read: STAFF },
   coccidiostats: { read: STAFF },
   sources: { read: STAFF },
-  'stock-movements': { read: STAFF },
+  'stock-movements': { read: STAFF, reverse: ['manager'] },
+  'stock-proposals': { read: STAFF, decide: ['manager'] },
+  'stock-as-of': { read: STAFF },
   'stock-proof': { read: ['manager'] },
   formulas: {
     read: STAFF,

@@ -3,6 +3,7 @@ import { flocks } from './flocks'
 import { members } from './members'
 import { orders } from './orders'
 import { stockMovements } from './stock-movements'
+import { stockProposals } from './stock-proposals'
 import { sources } from './sources'
 import { coccidiostats } from './coccidiostats'
 import { safetyRules } from './safety-rules'
@@ -25,6 +26,7 @@ import { formulas } from './formulas'
  */
 export const RESOURCES: readonly ResourceProps[] = [
   stockMovements,
+  stockProposals,
   sources,
   coccidiostats,
   safetyRules,

@@ -18,6 +18,9 @@ const RECORDS = entry('/discrepancies', 'nav.records', 'records')
 const FORMULAS = entry('/formulas', 'nav.formulas', 'formula')
 const MOVEMENTS = entry('/stock-movements', 'ledger.title', 'handover')
 const PROOF = entry('/stock-proof', 'ledger.proof', 'checks')
+const COUNT = entry('/count', 'nav.count', 'count')
+const PROPOSALS = entry('/stock-proposals', 'stockChange.proposals.title', 'decide')
+const AS_OF = entry('/stock-as-of', 'stockChange.asOf.title', 'stock')
 const SUPPLIERS = entry('/suppliers', 'nav.suppliers', 'supplier')
 const INGREDIENTS = entry('/ingredients', 'nav.ingredients', 'ingredients')
 const REQUIREMENTS = entry('/requirements', 'nav.requirements', 'requirements')
@@ -32,7 +35,7 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
     more: [
       ...group('nav.groupOrders', [ORDERS, MEMBERS, entry('/money', 'nav.money', 'money')]),
       ...group('nav.groupFeed', [BATCHES, FORMULAS, INGREDIENTS, REQUIREMENTS, CHECKS]),
-      ...group('nav.groupStore', [entry('/buy', 'nav.buy', 'buy'), SUPPLIERS, MOVEMENTS, PROOF, RECORDS]),
+      ...group('nav.groupStore', [entry('/buy', 'nav.buy', 'buy'), SUPPLIERS, COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS]),
       entry('/people', 'nav.people', 'person'),
     ],
   },
@@ -41,14 +44,8 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
     more: [{ ...LOTS, words: 'nav.lots', icon: 'lots' }, ORDERS, TRACE],
   },
   'store-keeper': {
-    bar: [
-      entry('/', 'nav.today', 'today'),
-      entry('/lots/create', 'nav.receive', 'receive'),
-      HAND_OVER,
-      LOTS,
-      entry('/count', 'nav.count', 'count'),
-    ],
-    more: [SUPPLIERS, MOVEMENTS, BATCHES, TRACE],
+    bar: [entry('/', 'nav.today', 'today'), entry('/lots/create', 'nav.receive', 'receive'), HAND_OVER, LOTS, COUNT],
+    more: [SUPPLIERS, PROPOSALS, MOVEMENTS, AS_OF, BATCHES, TRACE],
   },
   laboratory: {
     bar: [entry('/', 'nav.toTest', 'test'), entry('/assays', 'nav.results', 'results'), { ...LOTS, words: 'nav.lots', icon: 'lots' }],

@@ -31,6 +31,11 @@ export const faults = {
     unit: 'In another unit: %{allowed}',
     'reason-needed': 'A warning stands against this; say why it is right',
     contradiction: 'A lot with medicine has a label that says so',
+    'more-than-free': 'Only %{freeKg} kg are free; the rest is set aside for orders',
+    'counted-later': 'The lot was counted later already; count it again now',
+    'one-waits': 'Number %{proposalNumber} of this lot, by %{proposedBy}, waits for the manager first',
+    'books-changed': 'The books changed since: it would be %{differenceNowKg} kg now. Refuse it and count again',
+    'books-below-zero': 'The books have nothing at that moment; count it again now',
     superseded: 'This result was corrected already; open the lot again',
   },
 } as const

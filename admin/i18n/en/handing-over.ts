@@ -51,6 +51,7 @@ export const handingOver = {
       'limit-broken': 'The weights break a limit',
       'safety-broken': 'A safety check does not allow what was weighed',
       'released-lot-fails': 'A released lot fails a later test',
+      'count-below-reserved': 'A count found less than is set aside',
       'rejected-lot-reserved': 'A rejected lot was set aside for orders',
       other: 'Something does not agree with the books',
     },
@@ -63,6 +64,8 @@ export const handingOver = {
       'limit-broken': 'Load %{load}: %{limits}.',
       'safety-broken': 'Load %{load}: rules %{rules}.',
       'released-lot-fails': 'Lot %{lot}: rules %{rules}.',
+      'count-below-reserved':
+        'Lot %{lot}: %{kg} of what is set aside are missing by a count. Orders: %{orders}. Plan them again, then count again.',
       'rejected-lot-reserved': 'Lot %{lot}: %{kg} were set aside when it was rejected.',
       notKg: '%{actual}, not %{target}',
       limitMin: '%{name} below its limit',

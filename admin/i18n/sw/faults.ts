@@ -33,6 +33,11 @@ export const faults: SameKeys<typeof english> = {
     unit: 'Kwa kipimio kingine: %{allowed}',
     'reason-needed': 'Kuna tahadhari; eleza kwa nini ni sawa',
     contradiction: 'Mzigo wenye dawa una lebo inayosema hivyo',
+    'more-than-free': 'Kilo %{freeKg} tu ndizo ziko huru; nyingine zimetengwa kwa oda',
+    'counted-later': 'Mzigo huu ulishahesabiwa baadaye; uhesabu tena sasa',
+    'one-waits': 'Namba %{proposalNumber} ya mzigo huu, ya %{proposedBy}, inasubiri meneja kwanza',
+    'books-changed': 'Vitabu vimebadilika tangu hapo: sasa ingekuwa kilo %{differenceNowKg}. Ikatae, kisha hesabu tena',
+    'books-below-zero': 'Vitabu havina kitu wakati huo; hesabu tena sasa',
     superseded: 'Matokeo haya yalishasahihishwa; fungua mzigo upya',
   },
 }

@@ -54,6 +54,7 @@ export const handingOver: SameKeys<typeof english> = {
       'limit-broken': 'Uzito uliopimwa unavunja kikomo',
       'safety-broken': 'Ukaguzi wa usalama hauruhusu kilichopimwa',
       'released-lot-fails': 'Mzigo ulioruhusiwa umeshindwa kwenye kipimo cha baadaye',
+      'count-below-reserved': 'Hesabu imekuta pungufu ya zilizotengwa',
       'rejected-lot-reserved': 'Mzigo uliokataliwa ulikuwa umetengwa kwa oda',
       other: 'Kuna jambo halilingani na vitabu',
     },
@@ -66,6 +67,8 @@ export const handingOver: SameKeys<typeof english> = {
       'limit-broken': 'Mkupuo %{load}: %{limits}.',
       'safety-broken': 'Mkupuo %{load}: kanuni %{rules}.',
       'released-lot-fails': 'Mzigo %{lot}: kanuni %{rules}.',
+      'count-below-reserved':
+        'Mzigo %{lot}: %{kg} kati ya zilizotengwa hazipo kwa hesabu. Oda: %{orders}. Zipangwe upya, kisha uhesabiwe tena.',
       'rejected-lot-reserved': 'Mzigo %{lot}: %{kg} zilikuwa zimetengwa ulipokataliwa.',
       notKg: '%{actual}, si %{target}',
       limitMin: '%{name}: chini ya kikomo',

@@ -17,6 +17,7 @@ const KINDS = [
   'safety-broken',
   'released-lot-fails',
   'rejected-lot-reserved',
+  'count-below-reserved',
 ] as const
 type Kind = (typeof KINDS)[number]
 const knownKind = (kind: string): Kind | undefined => KINDS.find((known) => known === kind)
@@ -76,5 +77,6 @@ export const discrepancyTold = ({ kind, lotNumber, batchNumber, facts }: Discrep
       .map((id) => limitWords(id, words))
       .join(', '),
     rules: text(facts['rules']),
+    orders: text(facts['orders']),
   })
 }

@@ -44,6 +44,19 @@ const Actions = ({ lot }: { lot: LotDetail }) => {
           {t('reject.confirm', { number: lot.number })}
         </a>
       )}
+      {may('change', 'lots') && (
+        <>
+          <a className="k-button" href={`#/lots/${lot.id}/count`}>
+            {t('action.count')}
+          </a>
+          <a className="k-button" href={`#/lots/${lot.id}/write-off`}>
+            {t('stockChange.writeOff.open')}
+          </a>
+          <a className="k-button" href={`#/lots/${lot.id}/return`}>
+            {t('stockChange.return.open')}
+          </a>
+        </>
+      )}
       {may('read', 'traces') && (
         <a className="k-button" href={`#/trace?from=lot&number=${lot.number}`}>
           {t('lots.traceIt')}

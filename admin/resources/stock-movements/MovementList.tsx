@@ -1,6 +1,7 @@
 import { formatDate, formatTime } from '../../format/dates'
 import { useStaffWords } from '../../i18n/words'
 import { ServerList, type ListColumn } from '../../shell/ServerList'
+import { useMay } from '../../providers/useMay'
 import { useFilters } from '../../shell/useFilters'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Button } from '../../ui/Button'
@@ -34,12 +35,15 @@ const Entries = ({ movement }: { movement: Movement }) => {
 
 const MovementList = () => {
   const { t, language } = useStaffWords()
+  const may = useMay()
   usePageTitle(t('ledger.title'))
   const when = ({ happenedAt }: Movement): string => `${formatDate(happenedAt, language)} ${formatTime(happenedAt)}`
+  const told = (row: Movement): string =>
+    [purposeWords(row, t), row.reason, row.reversed ? t('stockChange.reverse.was') : ''].filter(Boolean).join(', ')
   const columns: ListColumn<Movement>[] = [
     { key: 'when', title: t('ledger.when'), sortBy: 'happenedAt', cell: when },
     { key: 'what', title: t('ledger.what'), cell: (row) => <span className="k-strong">{kindWords(row.kind, t)}</span> },
-    { key: 'for', title: t('ledger.forWhat'), cell: (row) => [purposeWords(row, t), row.reason].filter(Boolean).join(', ') },
+    { key: 'for', title: t('ledger.forWhat'), cell: told },
     { key: 'who', title: t('ledger.who'), cell: (row) => row.actor },
     { key: 'how', title: t('ledger.how'), cell: (row) => <Entries movement={row} /> },
   ]
@@ -63,6 +67,18 @@ const MovementList = () => {
             <Entries movement={row} />
           </>
         )}
+        action={(row) =>
+          row.mayReverse &&
+          may('reverse', 'stock-movements') && (
+            <a
+              className="k-button"
+              href={`#/stock-movements/${row.id}/reverse`}
+              aria-label={`${t('stockChange.reverse.open')}: ${kindWords(row.kind, t)}, ${when(row)}`}
+            >
+              {t('stockChange.reverse.open')}
+            </a>
+          )
+        }
         empty={<Empty>{t('ledger.empty')}</Empty>}
       />
     </div>

@@ -1,0 +1,5 @@
+import { LotChange } from './lot-change'
+
+const ReturnLot = () => <LotChange kind="return" />
+
+export default ReturnLot
