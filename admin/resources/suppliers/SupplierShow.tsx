@@ -1,4 +1,4 @@
-import { useParams } from 'react-router-dom'
+import { useParams, useSearchParams } from 'react-router-dom'
 import { formatDate } from '../../format/dates'
 import { formatKg } from '../../format/numbers'
 import { formatPhone } from '../../format/phones'
@@ -9,8 +9,24 @@ import { usePageTitle } from '../../shell/usePageTitle'
 import { Card } from '../../ui/Card'
 import { FailureBar } from '../../ui/Failure'
 import { Loading } from '../../ui/Waiting'
+import { RecordOfIngredient } from './RecordOfIngredient'
+import { SupplierIngredients, useDelivered } from './SupplierIngredients'
 import type { Supplier } from './SupplierList'
 import '../lots/lots.css'
+
+/** What they delivered, and below it the record of the ingredient that was chosen: at first the one with the most lots. */
+const Record = ({ supplierId }: { supplierId: string }) => {
+  const [search] = useSearchParams()
+  const delivered = useDelivered(supplierId)
+  const chosen = search.get('ingredient') ?? delivered.data?.[0]?.id
+  const hrefOf = (ingredientId: string): string => `#/suppliers/${supplierId}/show?ingredient=${encodeURIComponent(ingredientId)}`
+  return (
+    <>
+      <SupplierIngredients delivered={delivered} chosen={chosen} hrefOf={hrefOf} />
+      {chosen !== undefined && <RecordOfIngredient key={chosen} supplierId={supplierId} ingredientId={chosen} />}
+    </>
+  )
+}
 
 const SupplierShow = () => {
   const { t, language } = useStaffWords()
@@ -44,6 +60,7 @@ const SupplierShow = () => {
               {t('suppliers.theirLots')}
             </a>
           </div>
+          <Record supplierId={id} />
         </>
       )}
     </div>
