@@ -6,7 +6,7 @@ import { formatDate, formatTime } from '../format/dates'
 import { formatExactKg, formatNumber } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
 import type { MillDataProvider } from '../providers/dataProvider'
-import { accountWords } from '../resources/stock-movements/movementWords'
+import { accountWords, kindWords } from '../resources/stock-movements/movementWords'
 import { asProblem } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
 import { Button } from '../ui/Button'
@@ -20,6 +20,8 @@ type Proof = z.output<typeof StockProofView>
 
 /** So many letters of the seal are enough to tell two apart, and few enough to write down. */
 const SEAL_LETTERS = 16
+/** The end of an id tells movements apart; its beginning is only the time. */
+const LETTERS_OF_ID = 12
 
 const Verdict = ({ proof }: { proof: Proof }) => {
   const { t, language } = useStaffWords()
@@ -41,7 +43,7 @@ const Sums = ({ proof }: { proof: Proof }) => {
   const history =
     proof.auditBrokenAt === null
       ? t('proof.historyWhole', { smart_count: proof.auditEntries })
-      : t('proof.historyBroken', { number: proof.auditBrokenAt })
+      : t(proof.auditFault === 'row-changed' ? 'proof.historyChanged' : 'proof.historyBroken', { number: proof.auditBrokenAt })
   return (
     <Card title={t('proof.sums')}>
       <dl className="k-facts k-tabular">
@@ -72,8 +74,19 @@ const Sums = ({ proof }: { proof: Proof }) => {
 }
 
 const Differences = ({ proof }: { proof: Proof }) => {
-  const { t } = useStaffWords()
+  const { t, language } = useStaffWords()
   const lines = [
+    ...proof.unbalancedMovements.map((movement) =>
+      t('proof.movementBroken', {
+        kind: kindWords(movement.kind, t),
+        when: `${formatDate(movement.happenedAt, language)} ${formatTime(movement.happenedAt)}`,
+        who: movement.actor,
+        lots: movement.lotNumbers.join(', '),
+        entries: movement.entries,
+        sum: formatExactKg(movement.sumKg),
+        id: movement.id.slice(-LETTERS_OF_ID),
+      }),
+    ),
     ...proof.lotDifferences.map((lot) =>
       lot.onHandKg === lot.ledgerOnHandKg
         ? t('proof.lotReserved', {

@@ -110,6 +110,18 @@ export const StockProofView = z
     entries: z.number().int(),
     sumKg: KgView,
     unbalancedTransfers: z.number().int(),
+    /** The first of them, oldest first: each names itself, so that it can be looked up in the list of movements and on paper. */
+    unbalancedMovements: z.array(
+      z.object({
+        id: z.uuid(),
+        kind: z.string(),
+        happenedAt: Instant,
+        actor: z.string(),
+        entries: z.number().int(),
+        sumKg: KgView,
+        lotNumbers: z.array(z.number().int()),
+      }),
+    ),
     lots: z.number().int(),
     lotDifferences: z.array(
       z.object({ lotNumber: z.number().int(), onHandKg: KgView, ledgerOnHandKg: KgView, reservedKg: KgView, ledgerReservedKg: KgView }),
@@ -118,6 +130,8 @@ export const StockProofView = z
     auditEntries: z.number().int(),
     auditHead: z.string(),
     auditBrokenAt: z.number().int().nullable(),
+    /** row-changed: that row is not what was sealed; chain-broken: a row before it is missing, or it was put in. */
+    auditFault: z.enum(['row-changed', 'chain-broken']).nullable(),
     accounts: z.array(z.object({ account: z.string(), kg: KgView })),
   })
   .meta({ id: 'StockProof' })

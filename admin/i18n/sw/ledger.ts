@@ -59,6 +59,7 @@ export const ledger: SameKeys<typeof english> = {
     history: 'Maingizo ya kumbukumbu, kila moja limefungwa na lililotangulia',
     historyWhole: 'ingizo %{smart_count}, halijakatika |||| maingizo %{smart_count}, hayajakatika',
     historyBroken: 'imekatika kwenye ingizo %{number}',
+    historyChanged: 'ingizo %{number} limebadilishwa',
     seal: 'Alama ya kumbukumbu sasa',
     sealHint:
       'Andika herufi hizi za kwanza mahali pengine: zikibaki hivyo kwenye ingizo hilo baadaye, hakuna kilichobadilishwa kabla yake.',
@@ -67,6 +68,8 @@ export const ledger: SameKeys<typeof english> = {
     kg: 'kilo',
     minus: 'Alama ya kutoa inaonyesha kiasi kilichotoka huko.',
     differences: 'Tofauti',
+    movementBroken:
+      'Uhamisho “%{kind}” wa %{when} wa %{who} (kitambulisho kinaishia %{id}; mizigo %{lots}): maingizo yake %{entries} yanajumlisha %{sum}',
     lotDiffers: 'Mzigo %{number}: stoo inasema %{onHand}, uhamisho unasema %{ledger}',
     lotReserved: 'Mzigo %{number}: iliyotengwa %{reserved}, uhamisho unasema %{ledger}',
     bagDiffers: 'Mkupuo %{number}: mifuko %{onHand}, uhamisho unasema %{ledger}',

@@ -43,7 +43,7 @@ export const stockAsOf = async (db: Db | Tx, at: Date, { page, perPage, order, i
       JOIN lot ON lot.id = e.lot_id
       JOIN ingredient i ON i.id = lot.ingredient_id
     WHERE e.account IN ('lot-free', 'lot-reserved') AND (t.happened_at <= ${at} OR t.entered_at <= ${at})
-      AND (${ids === undefined} OR lot.id = ANY(${ids ?? []}::uuid[]))
+      AND (${ids === undefined} OR e.lot_id = ANY(${ids ?? []}::uuid[]))
       AND (${number ?? null}::int IS NULL OR lot.number = ${number ?? null}::int)
     GROUP BY lot.id, lot.number, i.name_en, i.name_sw
     ORDER BY lot.number * ${sign}::int LIMIT ${take} OFFSET ${skip}`

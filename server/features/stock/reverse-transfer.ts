@@ -3,7 +3,7 @@ import { grams, parseKg, sumGrams, type Grams } from '#core/quantity/mass'
 import type { Prisma, Tx } from '#platform/database/client'
 import { changeFree } from './change-free.js'
 import { lockLot } from './lock-lot.js'
-import { postTransfer, type Entry } from './post-transfer.js'
+import { postTransfer, type Entry, type Movement } from './post-transfer.js'
 
 /** What stands in the books of a lot alone. What belongs to an order or a load is taken back there: cancel, plan again, write off. */
 const REVERSIBLE: ReadonlySet<string> = new Set(['receipt', 'count', 'write-off', 'return'])
@@ -30,7 +30,7 @@ const mirrored = ({ account, lotId, supplierId, kg }: Row['entries'][number]): E
   grams: grams(-parseKg(kg.toFixed(3))),
 })
 
-type Reversal = { readonly id: string; readonly reversesId: string; readonly actorId: string; readonly reason: string }
+type Reversal = Omit<Movement, 'happenedAt'> & { readonly reversesId: string; readonly reason: string }
 export type Reversed = { readonly lotId: string; readonly lotNumber: number; readonly kind: string; readonly change: Grams }
 
 /**
@@ -38,7 +38,7 @@ export type Reversed = { readonly lotId: string; readonly lotNumber: number; rea
  * figures as of that moment are right, and those as of when it was entered still show what the books said. Throws `wrong-state` for a
  * movement of an order or load or one taken back already, and `stock-short` when what it brought is no longer free.
  */
-export const reverseTransfer = async (tx: Tx, { id, reversesId, actorId, reason }: Reversal): Promise<Reversed> => {
+export const reverseTransfer = async (tx: Tx, { reversesId, ...movement }: Reversal): Promise<Reversed> => {
   const lotId = (await load(tx, reversesId)).entries.find((entry) => entry.lotId !== null)?.lotId ?? null
   if (lotId === null) throw new MillError('wrong-state', { id: reversesId })
   // Read again under the lot's lock, so that of two who take it back at once the second sees the first.
@@ -48,6 +48,6 @@ export const reverseTransfer = async (tx: Tx, { id, reversesId, actorId, reason 
   const entries = row.entries.map(mirrored)
   const change = sumGrams(entries.filter(({ account }) => account === 'lot-free').map((entry) => entry.grams))
   await changeFree(tx, lotId, change, 'id')
-  await postTransfer(tx, { id, kind: 'reversal', happenedAt: row.happenedAt, actorId, reason, reversesId, entries })
+  await postTransfer(tx, { ...movement, kind: 'reversal', happenedAt: row.happenedAt, reversesId, entries })
   return { lotId, lotNumber: lot.number, kind: row.kind, change }
 }
