@@ -111,6 +111,7 @@ export const shelf = {
         usual: 'Usual?',
       },
       usual: 'inside',
+      outsideAre: 'Outside, the latest first:',
       notUsual: 'outside',
       notTold: 'not told',
       figures: 'In figures',

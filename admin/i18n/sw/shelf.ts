@@ -113,6 +113,7 @@ export const shelf: SameKeys<typeof english> = {
         usual: 'Kawaida?',
       },
       usual: 'ndani',
+      outsideAre: 'Iliyo nje, wa karibuni kwanza:',
       notUsual: 'nje',
       notTold: 'haisemwi',
       figures: 'Kwa tarakimu',

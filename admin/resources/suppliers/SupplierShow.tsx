@@ -1,3 +1,4 @@
+import { useState } from 'react'
 import { useParams, useSearchParams } from 'react-router-dom'
 import { formatDate } from '../../format/dates'
 import { formatKg } from '../../format/numbers'
@@ -18,7 +19,11 @@ import '../lots/lots.css'
 const Record = ({ supplierId }: { supplierId: string }) => {
   const [search] = useSearchParams()
   const delivered = useDelivered(supplierId)
-  const chosen = search.get('ingredient') ?? delivered.data?.[0]?.id
+  const [first, setFirst] = useState<string>()
+  const top = delivered.data?.[0]?.id
+  // sorting the list another way must not change the record below it
+  if (first === undefined && top !== undefined) setFirst(top)
+  const chosen = search.get('ingredient') ?? first
   const hrefOf = (ingredientId: string): string => `#/suppliers/${supplierId}/show?ingredient=${encodeURIComponent(ingredientId)}`
   return (
     <>
@@ -60,7 +65,7 @@ const SupplierShow = () => {
               {t('suppliers.theirLots')}
             </a>
           </div>
-          <Record supplierId={id} />
+          <Record key={id} supplierId={id} />
         </>
       )}
     </div>
