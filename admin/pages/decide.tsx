@@ -11,6 +11,7 @@ import { useHome } from './homes/useHome'
 const KINDS = [
   ['release-lot', 'decide.lots'],
   ['discrepancy', 'decide.discrepancies'],
+  ['stock-proposal', 'stockChange.proposals.title'],
   ['plan-order', 'decide.orders'],
   ['approve-version', 'decide.versions'],
 ] as const satisfies readonly (readonly [Decision['kind'], string])[]

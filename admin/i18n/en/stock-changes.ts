@@ -64,6 +64,7 @@ export const stockChanges = {
       by: '%{who}, %{when}: %{reason}',
       decided: '%{who}, %{when}',
       state: { waiting: 'waiting', confirmed: 'confirmed', refused: 'refused' },
+      short: '%{kind}, lot %{lot}',
       decide: 'Decide',
       confirm: 'Confirm: %{kg}',
       refuse: 'Refuse',

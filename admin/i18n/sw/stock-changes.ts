@@ -67,6 +67,7 @@ export const stockChanges: SameKeys<typeof english> = {
       by: '%{who}, %{when}: %{reason}',
       decided: '%{who}, %{when}',
       state: { waiting: 'inasubiri', confirmed: 'imethibitishwa', refused: 'imekataliwa' },
+      short: '%{kind}, mzigo %{lot}',
       decide: 'Amua',
       confirm: 'Thibitisha: %{kg}',
       refuse: 'Kataa',

@@ -2,6 +2,7 @@ import { formatDate } from '../../format/dates'
 import { formatKg } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
 import { factsKg, kindWords } from '../../resources/discrepancies/discrepancyWords'
+import { signedKg } from '../../resources/stock-proposals/proposalWords'
 import { Row } from '../../ui/Card'
 import { CheckShape } from '../../ui/CheckShape'
 import { OpenLink } from './HomePage'
@@ -14,12 +15,14 @@ const HREF: Readonly<Record<Decision['kind'], (id: string) => string>> = {
   'approve-version': (id) => `#/formula-versions/${id}/approve`,
   'release-lot': (id) => `#/lots/${id}/show`,
   discrepancy: (id) => `#/discrepancies/${id}/close`,
+  'stock-proposal': (id) => `#/stock-proposals/${id}/decide`,
   'plan-order': (id) => `#/orders/${id}/plan`,
 }
 const ACTION = {
   'approve-version': 'decide.approve',
   'release-lot': 'decide.release',
   discrepancy: 'decide.close',
+  'stock-proposal': 'stockChange.proposals.decide',
   'plan-order': 'decide.plan',
 } as const
 
@@ -43,6 +46,14 @@ const useDecisionWords = ({ kind, detail }: Decision): { readonly what: string; 
         told: factsKg(detail, t),
       }
     }
+    case 'stock-proposal':
+      return {
+        what: t('stockChange.proposals.short', {
+          kind: t(detail['of'] === 'count' ? 'stockChange.proposals.kind.count' : 'stockChange.proposals.kind.write-off'),
+          lot: text(detail['lotNumber']),
+        }),
+        told: signedKg(text(detail['differenceKg'])),
+      }
     case 'plan-order':
       return {
         what: t('decide.order', { number: text(detail['number']), member: text(detail['member']) }),

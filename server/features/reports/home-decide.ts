@@ -53,6 +53,22 @@ const weights = (facts: unknown): { actualKg?: string; targetKg?: string } => {
   return { actualKg: String(facts.actualKg), targetKg: String(facts.targetKg) }
 }
 
+const proposals = async (db: Db, actor: Actor): Promise<Decision[]> => {
+  const rows = await db.stockProposal.findMany({
+    // Whoever entered it cannot stand for it.
+    where: { status: 'waiting', proposedBy: { not: actor.userId } },
+    include: { lot: { select: { number: true } } },
+    orderBy: { number: 'asc' },
+    take: SHOWN,
+  })
+  return rows.map(({ id, number, kind, lot, differenceKg }) => ({
+    kind: 'stock-proposal',
+    id,
+    label: String(number),
+    detail: { number, of: kind, lotNumber: lot.number, differenceKg: differenceKg.toFixed(3) },
+  }))
+}
+
 const orders = async (db: Db): Promise<Decision[]> => {
   const rows = await db.order.findMany({
     where: { status: 'ordered' },
@@ -73,5 +89,11 @@ export const loadDecisions = async (db: Db, actor: Actor, held: HeldLots): Promi
   if (actor.role === 'nutritionist') return versions(db, actor)
   if (actor.role === 'laboratory') return lots(held)
   if (actor.role !== 'manager') return []
-  return [...(await versions(db, actor)), ...lots(held), ...(await discrepancies(db)), ...(await orders(db))]
+  return [
+    ...(await versions(db, actor)),
+    ...lots(held),
+    ...(await discrepancies(db)),
+    ...(await proposals(db, actor)),
+    ...(await orders(db)),
+  ]
 }

@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { z } from 'zod'
+import { HomeView } from '#contract/home'
 import { ProposalView, StockChangeView } from '#contract/stock'
 import { grams } from '#core/quantity/mass'
 import { proveStock, reserveLots, returnFree, writeOffFree } from '#features/stock/ledger'
@@ -183,6 +184,18 @@ describe('a large difference', () => {
     expect(await entriesOf(lot)).toEqual(['lot-free -20.000', 'unexplained 20.000'])
     const actions = await mill.db.auditEntry.findMany({ where: { entityId: lot.id }, orderBy: { seq: 'asc' } })
     expect(actions.map(({ action }) => action)).toEqual(['count.proposed', 'lot.counted', 'count.confirmed'])
+  })
+
+  it('stands on the home page of the managers who may decide, not on that of who entered it', async () => {
+    const lot = await lotOf('400')
+    const second = await mill.newUser({ role: 'manager' })
+    await count(lot, '350', {}, second)
+    const [waiting] = await waitingOf(lot)
+    const decisions = async (who: SignedIn) => (await who.get('/home')).as(HomeView).decide.filter(({ id }) => id === waiting?.id)
+    expect(await decisions(manager)).toMatchObject([
+      { kind: 'stock-proposal', detail: { of: 'count', lotNumber: lot.number, differenceKg: '-50.000' } },
+    ])
+    expect(await decisions(second)).toEqual([])
   })
 
   it('is not confirmed by whoever entered it, nor by another role, nor in the database', async () => {
