@@ -68,11 +68,13 @@ const pairsOf = (rows: readonly AskedLot[]): Pair[] => {
   return [...pairs.values()]
 }
 
-type EarlierRow = {
+type LotOfRow = {
   readonly supplier_id: string
   readonly ingredient_id: string
   readonly number: number
   readonly intake_moisture_pct: number | null
+}
+type ResultOfRow = {
   readonly analyte: string
   readonly value: number
   readonly unit: string
@@ -82,8 +84,13 @@ type EarlierRow = {
   readonly laboratory: string
   readonly measured_on: Date
 }
+/** A lot without a standing result has one row, of nothing. */
+type EarlierRow = LotOfRow & (ResultOfRow | { readonly [field in keyof ResultOfRow]: null })
 
-/** The standing results of every earlier lot that counts for one of these pairs, in one query; the newest lots first. */
+/**
+ * Every earlier lot that counts for one of these pairs with its standing results, in one query; the newest lots first. Untested lots
+ * are among them, because they too take a place among the last twenty, whichever lots are asked for together.
+ */
 const loadEarlier = (db: Db | Tx, pairs: readonly Pair[]): Promise<EarlierRow[]> => db.$queryRaw<EarlierRow[]>`
   SELECT p.supplier_id, p.ingredient_id, l.number, l.intake_moisture_pct,
     a.analyte, a.value, a.unit, a.below_detection, a.sd, a.method, a.laboratory, a.measured_on
@@ -97,14 +104,13 @@ const loadEarlier = (db: Db | Tx, pairs: readonly Pair[]): Promise<EarlierRow[]>
       WHERE supplier_id = p.supplier_id AND ingredient_id = p.ingredient_id AND number < p.lowest
       ORDER BY number DESC LIMIT ${MOST_EARLIER_LOTS})
   ) l
-  JOIN assay a ON a.lot_id = l.id
-  WHERE NOT EXISTS (SELECT FROM assay s WHERE s.supersedes_id = a.id)
+  LEFT JOIN assay a ON a.lot_id = l.id AND NOT EXISTS (SELECT FROM assay s WHERE s.supersedes_id = a.id)
   ORDER BY l.number DESC, a.measured_on, a.recorded_at, a.id`
 
 type EarlierLot = { readonly number: number; readonly intakeMoisturePct: number | null; readonly assays: Assay[] }
 type CountedLot = { readonly number: number; readonly contents: readonly Content[] }
 
-const assayOf = (row: EarlierRow): Assay => ({
+const assayOf = (row: ResultOfRow): Assay => ({
   analyte: row.analyte,
   value: row.value,
   unit: row.unit,
@@ -123,7 +129,7 @@ const byPair = (rows: readonly EarlierRow[]): ReadonlyMap<string, readonly Earli
     pairs.set(key, lots)
     const lot = lots.get(row.number) ?? { number: row.number, intakeMoisturePct: row.intake_moisture_pct, assays: [] }
     lots.set(row.number, lot)
-    lot.assays.push(assayOf(row))
+    if (row.analyte !== null) lot.assays.push(assayOf(row))
   }
   return new Map([...pairs].map(([key, lots]) => [key, [...lots.values()]]))
 }

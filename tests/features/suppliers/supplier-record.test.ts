@@ -2,6 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { z } from 'zod'
 import { LotDetailView } from '#contract/lots'
 import { SupplierIngredientView, SupplierRecordView } from '#contract/suppliers'
+import { loadKnowledge } from '#features/lots/load-beliefs'
 import { newId } from '#platform/new-id'
 import { makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
@@ -70,6 +71,20 @@ describe('the record of a supplier', () => {
     const step = record.nextLot.steps.find(({ code }) => code === 'supplier-record')
     expect(step?.facts).toMatchObject({ lots: 4, mean: record.recordMean?.mean })
     expect(record.protein).toMatchObject({ lots: 4, mean: expect.closeTo(record.recordMean?.mean ?? 0, 10) })
+  })
+
+  it('is the same whether the next lot is asked for alone or with older ones, as a mix does', async () => {
+    const supplierId = (await makeSupplier(mill.db)).id
+    const lots = []
+    // Twenty lots without a protein result stand between the old ones and the newest: the old ones are past the last twenty.
+    for (let lot = 0; lot < 25; lot += 1) lots.push(await makeLot(mill.db, { supplierId, assays: lot < 4 ? { CP: 7 } : {} }))
+    const tested = await makeLot(mill.db, { supplierId, assays: { CP: 9 } })
+    const next = await makeLot(mill.db, { supplierId })
+    const recordIn = async (asked: readonly { id: string; number: number; supplierId: string; ingredientId: string }[]) =>
+      (await loadKnowledge(mill.db, asked)).get(next.id)?.supplierRecord?.means.CP
+    expect(await recordIn([next])).toEqual({ mean: 9, lots: 1 })
+    expect(await recordIn([...lots, tested, next])).toEqual({ mean: 9, lots: 1 })
+    expect(await recordOf(supplierId)).toMatchObject({ recordMean: { mean: 9, lots: 1 }, protein: { lots: 5 } })
   })
 
   it('counts no protein below detection and none that urea may have made', async () => {
