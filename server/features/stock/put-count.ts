@@ -1,6 +1,6 @@
 import { MillError, fieldError } from '#core/errors'
 import { splitCount, type CountSplit } from '#core/quantity/alone'
-import { formatKg, type Grams } from '#core/quantity/mass'
+import type { Grams } from '#core/quantity/mass'
 import type { Tx } from '#platform/database/client'
 import { moveFree } from './change-free.js'
 import type { LockedLot } from './lock-lot.js'
@@ -51,7 +51,8 @@ type PutCount = Movement & { readonly reason: string; readonly lot: LockedLot; r
 export const putCount = async (tx: Tx, { lot, counted, ...movement }: PutCount): Promise<void> => {
   await moveFree(tx, 'countedKg', { ...movement, lotId: lot.id, change: counted.taken, kind: 'count', against: { account: 'unexplained' } })
   if (counted.missing === 0) return
-  const reason = `counted: ${formatKg(counted.missing)} kg missing that are set aside`
   await tx.$executeRaw`
-    UPDATE lot SET status = 'on-hold', status_reason = ${reason}, revision = revision + 1 WHERE id = ${lot.id}::uuid AND status = 'released'`
+    UPDATE lot SET status = 'on-hold', status_reason = ${movement.reason}, decided_by = ${movement.actorId}::uuid, decided_at = now(),
+      revision = revision + 1
+    WHERE id = ${lot.id}::uuid AND status = 'released'`
 }

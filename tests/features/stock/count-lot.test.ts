@@ -156,7 +156,11 @@ describe('a count below what is set aside', () => {
       onHandKg: '398.000',
       reservedKg: '398.000',
     })
-    expect((await balanceOf(mill.db, lot.id)).status).toBe('on-hold')
+    expect(await mill.db.lot.findUnique({ where: { id: lot.id } })).toMatchObject({
+      status: 'on-hold',
+      statusReason: 'monthly count',
+      decidedBy: store.user.id,
+    })
     const open = await mill.db.discrepancy.findFirstOrThrow({ where: { lotId: lot.id } })
     expect(open.number).toBe(reply.as(StockChangeView).discrepancyNumber)
     const { number } = await mill.db.order.findUniqueOrThrow({ where: { id: place.orderId } })
