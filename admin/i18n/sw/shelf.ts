@@ -94,8 +94,8 @@ export const shelf: SameKeys<typeof english> = {
         '%{name}, %{content}: wastani %{mean}; mzigo %{smart_count} kati ya %{lots} uko nje ya kawaida, %{low} hadi %{high}: mzigo %{number} wenye %{value} |||| %{name}, %{content}: wastani %{mean}; mizigo %{smart_count} kati ya %{lots} iko nje ya kawaida, %{low} hadi %{high}, wa karibuni ni mzigo %{number} wenye %{value}',
       lotOn: 'mzigo %{number}, %{when}',
       mean: 'wastani %{mean}',
-      how: 'Kwa mpangilio wa kuletwa; kipimo hakianzii 0. Mistari iliyokatika: upeo wa kawaida, yaani wastani na mara 2.66 ya hatua ya wastani kutoka mzigo mmoja hadi unaofuata. Mzigo ulio nje ndio dalili pekee inayotafutwa.',
-      howFew: 'Kwa mpangilio wa kuletwa; kipimo hakianzii 0.',
+      how: 'Kwa mpangilio wa kuletwa; kipimo hakianzi 0. Mistari iliyokatika: upeo wa kawaida, yaani wastani na mara 2.66 ya hatua ya wastani kutoka mzigo mmoja hadi unaofuata. Mzigo ulio nje ndio dalili pekee inayotafutwa.',
+      howFew: 'Kwa mpangilio wa kuletwa; kipimo hakianzi 0.',
       atBook: 'Protini kwa ukavu (dry matter) wa %{dm}, kama kitabuni, ili mizigo minyevu na mikavu ilinganishwe.',
       ovenOnly: 'Unyevu wa maabara; kipima unyevu cha getini hakihesabiwi.',
       leftOut: {
