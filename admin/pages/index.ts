@@ -14,6 +14,7 @@ export const PAGES: Readonly<Record<string, Page>> = {
   '/stock-proposals/:id/decide': lazy(() => import('../resources/stock-proposals/DecideProposal')),
   '/stock-as-of': lazy(() => import('./stock-as-of')),
   '/to-test': lazy(() => import('./to-test')),
+  '/import-results': lazy(() => import('./import-results')),
   '/lots/:id/reject': lazy(() => import('./reject-lot')),
   '/lots/:id/release': lazy(() => import('./release-lot')),
   '/lots/:id/record': lazy(() => import('./record-results')),

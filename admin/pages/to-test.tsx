@@ -34,6 +34,13 @@ const ToTest = () => {
   return (
     <div className="k-page">
       <h1>{t('lab.toTest')}</h1>
+      {may('create', 'assays') && (
+        <div className="k-row">
+          <a className="k-button" href="#/import-results">
+            {t('assayImport.title')}
+          </a>
+        </div>
+      )}
       {error && <FailureBar problem={asProblem(error)} doing="load" onTryAgain={() => void refetch()} />}
       {isPending && <Loading rows={4} />}
       {data?.length === 0 && <Empty>{t('lab.toTestEmpty')}</Empty>}

@@ -73,14 +73,14 @@ const readBody = async (response: Response): Promise<unknown> => {
 const codeOf = (status: number): ProblemName =>
   status === 401 ? 'not-signed-in' : status === 404 ? 'not-found' : status >= 500 ? 'internal' : 'bad-input'
 
-const problemOf = (status: number, body: unknown, headers: Headers): Problem => {
+export const problemOf = (status: number, body: unknown, headers: Headers): Problem => {
   const record = isRecord(body) ? body : {}
   const code = typeof record['code'] === 'string' ? (record['code'] as ProblemName) : codeOf(status)
   const requestId = typeof record['requestId'] === 'string' ? record['requestId'] : (headers.get('x-request-id') ?? undefined)
   return new Problem(code, status, requestId, readFields(record['errors']), body)
 }
 
-const headersFor = (method: string, { body, idempotencyKey, revision }: RequestOptions): Headers => {
+export const headersFor = (method: string, { body, idempotencyKey, revision }: RequestOptions): Headers => {
   const headers = new Headers({ accept: 'application/json' })
   if (body !== undefined) headers.set('content-type', 'application/json')
   if (method !== 'GET') headers.set('x-csrf-token', csrfToken)

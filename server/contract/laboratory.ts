@@ -97,6 +97,8 @@ export const ImportResultView = z
     lotId: z.uuid(),
     lotNumber: z.int(),
     ingredientId: z.string(),
+    ingredientNameEn: z.string(),
+    ingredientNameSw: z.string(),
     analyte: Analyte,
     typed: z.string().describe('figure and unit as they stand in the file'),
     value: z.number(),

@@ -36,7 +36,7 @@ const PAGES: { readonly [R in Role]?: readonly string[] } = {
   ],
   nutritionist: ['/', '/formulas', '/formulas/create', '/requirements', '/safety-rules'],
   'store-keeper': ['/', '/lots/create', '/hand-over', '/suppliers/create', '/count', '/stock-as-of'],
-  laboratory: ['/', '/assays', '/to-test'],
+  laboratory: ['/', '/assays', '/to-test', '/import-results'],
   'mixer-operator': ['/', '/batches', '/problem'],
   'counter-clerk': ['/', '/orders/create', '/members/create', '/hand-over'],
 }

@@ -1,5 +1,8 @@
+import { importResults } from './import-results'
+
 /** The laboratory's pages: what to test, writing results down, results; and where a value of a lot comes from. */
 export const laboratory = {
+  ...importResults,
   lab: {
     toTest: 'To test',
     toTestEmpty: 'No lot waits for the laboratory. New deliveries appear here.',

@@ -1,7 +1,9 @@
+import { importResults } from './import-results'
 import type { SameKeys } from '../translate'
 import type { laboratory as english } from '../en/laboratory'
 
 export const laboratory: SameKeys<typeof english> = {
+  ...importResults,
   lab: {
     toTest: 'Za kupima',
     toTestEmpty: 'Hakuna mzigo unaosubiri maabara. Mizigo mipya itaonekana hapa.',

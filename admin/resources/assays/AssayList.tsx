@@ -1,6 +1,7 @@
 import { ANALYTES } from '#contract/laboratory'
 import { formatDate, formatTime } from '../../format/dates'
 import { useStaffWords } from '../../i18n/words'
+import { useMay } from '../../providers/useMay'
 import { ListSelect } from '../../shell/ListSelect'
 import { ServerList, type ListColumn } from '../../shell/ServerList'
 import { usePageTitle } from '../../shell/usePageTitle'
@@ -13,6 +14,7 @@ import '../lots/lots.css'
 const AssayList = () => {
   const { t, language } = useStaffWords()
   const nameOf = useIngredientName()
+  const may = useMay()
   usePageTitle(t('lab.results'))
   const lot = ({ lotNumber, ingredientId }: AssayRow): string =>
     t('lots.named', { number: lotNumber, name: nameOf({ id: ingredientId, nameEn: ingredientId, nameSw: ingredientId }) })
@@ -30,6 +32,13 @@ const AssayList = () => {
   return (
     <div className="k-page">
       <h1>{t('lab.results')}</h1>
+      {may('create', 'assays') && (
+        <div className="k-row">
+          <a className="k-button" href="#/import-results">
+            {t('assayImport.title')}
+          </a>
+        </div>
+      )}
       <ServerList<AssayRow>
         resource="assays"
         sort={{ field: 'recordedAt', order: 'DESC' }}

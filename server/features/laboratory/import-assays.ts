@@ -63,10 +63,12 @@ const insertRows = async ({ tx, actor, now, newId }: CommandContext, rows: reado
 /** The rows as they will stand in the books, for judging their lots before that. */
 const resultsByLot = (rows: readonly CheckedRow[], now: Date, recordedBy: string): Map<string, LotRow['assays']> => {
   const lots = new Map<string, LotRow['assays']>()
-  for (const { row, lotNumber: _number, ingredientId: _ingredient, typed: _typed, usual: _usual, measuredOn, ...facts } of rows) {
-    const results = lots.get(facts.lotId) ?? []
-    lots.set(facts.lotId, results)
-    results.push({ ...facts, id: `row ${row}`, measuredOn: dateOf(measuredOn), recordedAt: now, recordedBy, supersedesId: null })
+  for (const row of rows) {
+    const { lotId, analyte, value, unit, belowDetection, sd, method, laboratory, note } = row
+    const facts = { lotId, analyte, value, unit, belowDetection, sd, method, laboratory, note }
+    const results = lots.get(lotId) ?? []
+    lots.set(lotId, results)
+    results.push({ ...facts, id: `row ${row.row}`, measuredOn: dateOf(row.measuredOn), recordedAt: now, recordedBy, supersedesId: null })
   }
   return lots
 }

@@ -7,26 +7,34 @@ import { resultFaults } from './assay-rules.js'
 import type { ReadFile } from './import-file.js'
 import { readRows, rowFault, type ReadRows, type RowFacts, type RowFault } from './import-rows.js'
 
-type LotOfRow = { readonly id: string; readonly number: number; readonly ingredientId: string; readonly receivedOn: string }
-export type CheckedRow = RowFacts & {
-  readonly lotId: string
-  readonly ingredientId: string
-  readonly usual: { readonly low: number; readonly high: number } | null
-}
+type Names = { readonly ingredientId: string; readonly ingredientNameEn: string; readonly ingredientNameSw: string }
+type LotOfRow = Names & { readonly id: string; readonly receivedOn: string }
+export type CheckedRow = RowFacts &
+  Names & {
+    readonly lotId: string
+    readonly usual: { readonly low: number; readonly high: number } | null
+  }
 export type CheckedFile = Omit<ReadRows, 'rows'> & Pick<ReadFile, 'fingerprint' | 'separator'> & { readonly rows: readonly CheckedRow[] }
 
-type LotRecord = { id: string; number: number; ingredient_id: string; received_at: Date }
+type LotRecord = { id: string; number: number; ingredient_id: string; name_en: string; name_sw: string; received_at: Date }
 
 /** By number. One list goes to the database: there can be more of them than a statement has room for parameters. */
 const loadLots = async (db: Db | Tx, rows: readonly RowFacts[]): Promise<ReadonlyMap<number, LotOfRow>> => {
   const numbers = [...new Set(rows.map(({ lotNumber }) => lotNumber))]
   const { timeZone } = await db.mill.findUniqueOrThrow({ where: { id: 1 }, select: { timeZone: true } })
   const found = await db.$queryRaw<LotRecord[]>`
-    SELECT id, number, ingredient_id, received_at FROM lot WHERE number = ANY(${numbers}::int[])`
+    SELECT l.id, l.number, l.ingredient_id, i.name_en, i.name_sw, l.received_at
+    FROM lot l JOIN ingredient i ON i.id = l.ingredient_id WHERE l.number = ANY(${numbers}::int[])`
   return new Map(
-    found.map(({ id, number, ingredient_id: ingredientId, received_at: receivedAt }) => [
-      number,
-      { id, number, ingredientId, receivedOn: dayAt(receivedAt, timeZone) },
+    found.map((lot) => [
+      lot.number,
+      {
+        id: lot.id,
+        ingredientId: lot.ingredient_id,
+        ingredientNameEn: lot.name_en,
+        ingredientNameSw: lot.name_sw,
+        receivedOn: dayAt(lot.received_at, timeZone),
+      },
     ]),
   )
 }
@@ -61,7 +69,8 @@ const checkRow = (row: RowFacts, { lots, books, today, headerOf }: Against): { r
     )
   if (faults.length > 0) return { faults }
   const usual = unusual === undefined ? null : { low: Number(unusual.facts?.['usualLow']), high: Number(unusual.facts?.['usualHigh']) }
-  return { faults, row: { ...row, lotId: lot.id, ingredientId: lot.ingredientId, usual } }
+  const { id: lotId, receivedOn: _day, ...names } = lot
+  return { faults, row: { ...row, ...names, lotId, usual } }
 }
 
 type Determination = Pick<CheckedRow, 'lotId' | 'analyte' | 'measuredOn' | 'method' | 'laboratory'>
