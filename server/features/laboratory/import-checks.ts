@@ -5,7 +5,7 @@ import type { Db, Tx } from '#platform/database/client'
 import { dayAt } from '#platform/mill-day'
 import { resultFaults } from './assay-rules.js'
 import type { ReadFile } from './import-file.js'
-import { readRows, rowFault, type ReadRows, type RowFacts, type RowFault } from './import-rows.js'
+import { readRows, ROWS_AT_ONCE, rowFault, type ReadRows, type RowFacts, type RowFault } from './import-rows.js'
 
 type Names = { readonly ingredientId: string; readonly ingredientNameEn: string; readonly ingredientNameSw: string }
 type LotOfRow = Names & { readonly id: string; readonly receivedOn: string }
@@ -118,18 +118,15 @@ export const alreadyRecorded = async (db: Db | Tx, rows: readonly CheckedRow[]):
   })
 }
 
-const ROWS_AT_ONCE = 2000
-
 /** Every row against the lots, the book and the other rows; not yet against what is recorded, which may change until the lots are held. */
 export const checkFile = async (db: Db | Tx, file: ReadFile, now: Date): Promise<CheckedFile> => {
-  const read = readRows(file)
+  const read = await readRows(file)
   const { timeZone } = await db.mill.findUniqueOrThrow({ where: { id: 1 }, select: { timeZone: true } })
   const { headerOf } = read
   const against = { lots: await loadLots(db, read.rows), books: await loadBook(db), today: dayAt(now, timeZone), headerOf }
   const good: CheckedRow[] = []
   const faults = [...read.faults]
   for (const [index, facts] of read.rows.entries()) {
-    // others get their answers between two thousand rows
     if (index % ROWS_AT_ONCE === 0) await setImmediate()
     const { row, faults: own } = checkRow(facts, against)
     if (row !== undefined) good.push(row)

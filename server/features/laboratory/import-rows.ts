@@ -1,10 +1,11 @@
+import { setImmediate } from 'node:timers/promises'
 import type { z } from 'zod'
 import { AssayResult, MAX_IMPORT_ROWS, RecordAssaysBody } from '#contract/laboratory'
 import { ANALYTE_IDS, type AnalyteId, type AnalyteUnit } from '#core/composition/analytes'
 import { analyteOf } from '#core/laboratory/analyte-words'
 import { readHeading, type Column, type Heading } from '#core/laboratory/columns'
 import { dayOrderOf, readDay, type DayOrder } from '#core/laboratory/days'
-import { conversionOf, decimalSignOf, readFigure, unitsFor, type DecimalSign } from '#core/laboratory/figures'
+import { conversionOf, decimalSignOf, readFigure, unitsFor, type Conversion, type DecimalSign } from '#core/laboratory/figures'
 import { fileFault, type ReadFile } from './import-file.js'
 
 export type RowFault = {
@@ -86,9 +87,8 @@ type Reading = {
 
 const LOT_NUMBER = /^[1-9]\d{0,8}$/
 
-/** One row as facts, or everything that is wrong with it. */
-const readRow = (row: number, cells: readonly string[], reading: Reading): { facts?: RowFacts; faults: readonly RowFault[] } => {
-  const { heading, headerOf, decimalSign, dayOrder, texts } = reading
+/** The cells of one row by their columns, and what is said against them. */
+const openRow = (row: number, cells: readonly string[], { heading, headerOf, decimalSign }: Reading) => {
   const faults: RowFault[] = []
   const cell = (column: Column): string => cells[heading.at.get(column) ?? -1]?.trim() ?? ''
   const refuse = (column: Column | null, code: string, message: string, facts: RowFault['facts'] = {}): void => {
@@ -106,48 +106,72 @@ const readRow = (row: number, cells: readonly string[], reading: Reading): { fac
     refuse(column, read.code, FIGURE_MESSAGES[read.code])
     return undefined
   }
+  return { faults, cell, refuse, written, figure }
+}
+type OpenRow = ReturnType<typeof openRow>
 
-  if (cells.slice(heading.width).some((extra) => extra.trim() !== ''))
-    refuse(null, 'more-cells', 'more cells than there are headings; a cell that holds the separator stands in quotation marks')
-  if (written('lot') && !LOT_NUMBER.test(cell('lot'))) refuse('lot', 'lot-number', 'the number of a lot in digits, such as 47')
-  const analyte = written('analyte') ? analyteOf(cell('analyte')) : undefined
-  const allowed = ANALYTE_IDS.join(', ')
-  if (cell('analyte') !== '' && analyte === undefined) refuse('analyte', 'analyte-unknown', `one of ${allowed}`, { allowed })
-  const conversion = written('unit') && analyte !== undefined ? conversionOf(analyte, cell('unit')) : undefined
-  if (cell('unit') !== '' && analyte !== undefined && conversion === undefined) {
-    const units = unitsFor(analyte).join(', ')
-    refuse('unit', 'unit', `${analyte} in ${units}`, { allowed: units })
+/** What was measured, and how its figures get into the unit that the mill keeps. */
+const readAnalyte = ({ cell, refuse, written }: OpenRow): { analyte: AnalyteId; conversion: Conversion } | undefined => {
+  const units = written('unit')
+  if (!written('analyte')) return undefined
+  const analyte = analyteOf(cell('analyte'))
+  if (analyte === undefined) {
+    const allowed = ANALYTE_IDS.join(', ')
+    refuse('analyte', 'analyte-unknown', `one of ${allowed}`, { allowed })
+    return undefined
   }
-  const value = written('value') ? figure('value') : undefined
-  const sd = cell('sd') === '' ? undefined : figure('sd')
+  const conversion = units ? conversionOf(analyte, cell('unit')) : undefined
+  if (conversion !== undefined) return { analyte, conversion }
+  const allowed = unitsFor(analyte).join(', ')
+  if (units) refuse('unit', 'unit', `${analyte} in ${allowed}`, { allowed })
+  return undefined
+}
+
+const readSd = ({ cell, refuse, figure }: OpenRow, conversion: Conversion | undefined): number | null => {
+  const read = cell('sd') === '' ? undefined : figure('sd')
+  if (read === undefined || conversion === undefined) return null
+  const sd = conversion.convert(read.text)
+  if (read.below || !AssayResult.shape.sd.safeParse(sd).success) refuse('sd', 'sd-range', 'from 0.000001 to 100,000')
+  return sd
+}
+
+const readMeasuredOn = ({ cell, refuse, written }: OpenRow, dayOrder: DayOrder): string | undefined => {
+  if (!written('measuredOn')) return undefined
+  const read = readDay(cell('measuredOn'), dayOrder)
+  if (read.kind === 'day') return read.day
+  refuse('measuredOn', read.code, DAY_MESSAGES[read.code])
+  return undefined
+}
+
+const checkTexts = ({ cell, refuse }: OpenRow, texts: Reading['texts']): void => {
   for (const column of ['method', 'laboratory', 'note'] as const) {
     const fault = texts[column](cell(column))
     if (fault !== undefined) refuse(column, fault.code, fault.message)
   }
-  const day = written('measuredOn') ? readDay(cell('measuredOn'), dayOrder) : undefined
-  if (day?.kind === 'wrong') refuse('measuredOn', day.code, DAY_MESSAGES[day.code])
-  const spread = sd === undefined || conversion === undefined ? null : conversion.convert(sd.text)
-  if (sd?.below === true || !AssayResult.shape.sd.safeParse(spread).success) refuse('sd', 'sd-range', 'from 0.000001 to 100,000')
-  if (faults.length > 0 || analyte === undefined || conversion === undefined || value === undefined || day?.kind !== 'day')
-    return { faults }
-  return {
-    faults,
-    facts: {
-      row,
-      lotNumber: Number(cell('lot')),
-      analyte,
-      typed: `${cell('value')} ${cell('unit')}`,
-      value: conversion.convert(value.text),
-      unit: conversion.unit,
-      belowDetection: value.below,
-      sd: spread,
-      method: cell('method'),
-      laboratory: cell('laboratory'),
-      measuredOn: day.day,
-      note: cell('note'),
-    },
-  }
 }
+
+/** One row as facts, or everything that is wrong with it. */
+const readRow = (row: number, cells: readonly string[], reading: Reading): { facts?: RowFacts; faults: readonly RowFault[] } => {
+  const open = openRow(row, cells, reading)
+  const { faults, cell, refuse, written } = open
+  if (cells.slice(reading.heading.width).some((extra) => extra.trim() !== ''))
+    refuse(null, 'more-cells', 'more cells than there are headings; a cell that holds the separator stands in quotation marks')
+  if (written('lot') && !LOT_NUMBER.test(cell('lot'))) refuse('lot', 'lot-number', 'the number of a lot in digits, such as 47')
+  const known = readAnalyte(open)
+  const value = written('value') ? open.figure('value') : undefined
+  const sd = readSd(open, known?.conversion)
+  checkTexts(open, reading.texts)
+  const measuredOn = readMeasuredOn(open, reading.dayOrder)
+  if (faults.length > 0 || known === undefined || value === undefined || measuredOn === undefined) return { faults }
+  const { analyte, conversion } = known
+  const figures = { value: conversion.convert(value.text), unit: conversion.unit, belowDetection: value.below, sd }
+  const words = { method: cell('method'), laboratory: cell('laboratory'), note: cell('note') }
+  const typed = `${cell('value')} ${cell('unit')}`
+  return { faults, facts: { row, lotNumber: Number(cell('lot')), analyte, typed, ...figures, ...words, measuredOn } }
+}
+
+/** Between so many rows others get their answers. */
+export const ROWS_AT_ONCE = 2000
 
 const isWritten = (cells: readonly string[]): boolean => cells.some((cell) => cell.trim() !== '')
 
@@ -157,7 +181,7 @@ const checkHeading = ({ missing, twice }: Heading): void => {
 }
 
 /** Every row in which something is written, under the headings of the first one, numbered as a spreadsheet numbers them. */
-export const readRows = ({ records }: ReadFile): ReadRows => {
+export const readRows = async ({ records }: ReadFile): Promise<ReadRows> => {
   const first = records.findIndex(isWritten)
   const headers = records[first] ?? []
   const heading = readHeading(headers)
@@ -183,7 +207,11 @@ export const readRows = ({ records }: ReadFile): ReadRows => {
       note: textCheck(AssayResult.shape.note),
     },
   }
-  const read = numbered.map(({ row, cells }) => readRow(row, cells, reading))
+  const read: ReturnType<typeof readRow>[] = []
+  for (const [index, { row, cells }] of numbered.entries()) {
+    if (index % ROWS_AT_ONCE === 0) await setImmediate()
+    read.push(readRow(row, cells, reading))
+  }
   return {
     rows: read.flatMap(({ facts }) => facts ?? []),
     faults: read.flatMap(({ faults }) => faults),
