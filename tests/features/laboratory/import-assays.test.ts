@@ -142,6 +142,27 @@ describe('a file of results', () => {
     expect(await recordedOf(lot)).toHaveLength(0)
   })
 
+  it.each([
+    ['0', 'sd-range'],
+    ['< 1', 'sd-range'],
+    ['1000001', 'sd-range'],
+    ['+0.2', 'leading-sign'],
+    ['small', 'not-a-number'],
+  ])('with a spread of %s is refused', async (sd, code) => {
+    const lot = await held()
+    const text = [`${HEADER},sd`, `${line(lot, 'CP', '8.4')},${sd}`].join('\n')
+    expect((await checked(text)).faultRows).toMatchObject([{ row: 2, column: 'sd', code }])
+  })
+
+  it('may be longer than other requests, but not without end', async () => {
+    const agent = await laboratory()
+    const parts = (pieces: number): string[] => Array.from({ length: pieces }, () => 'x'.repeat(100_000))
+    // read, and found to have no headings
+    expect((await agent.post('/assays/import/check', { parts: parts(20) })).problem().code).toBe('bad-input')
+    expect((await agent.post('/assays/import/check', { parts: parts(170) })).problem().code).toBe('payload-too-large')
+    expect((await agent.post(`/lots/${(await held()).id}/assays`, { laboratory: parts(20) })).problem().code).toBe('payload-too-large')
+  })
+
   it('refuses lots that there are not, and lot numbers that are none', async () => {
     const rest = `CP,8,%,Kjeldahl,District laboratory,${DAY},`
     expect((await checked(file(`999999,${rest}`, `lot 47,${rest}`, `=1,${rest}`))).faultRows).toMatchObject([
