@@ -234,7 +234,7 @@ it(`agrees with a plain list of movements over ${RUNS} runs of up to ${STEPS} st
   for (const kind of ['reserve', 'release', 'issue', 'count', 'write-off', 'return', 'reverse'])
     for (const how of [kind, `${kind} refused`]) expect(tally.get(how) ?? 0, how).toBeGreaterThan(20)
   expect((await proveStock(mill.db)).whole).toBe(true)
-}, 300_000)
+}, 600_000)
 
 // ---------------------------------------------------------------- several people at once on the same lots
 
@@ -334,4 +334,4 @@ it('agrees with what was answered when four people work on the same two lots at 
   await fc.assert(fc.asyncProperty(people, together), { numRuns: 40, seed: 20_261_128 })
   for (const kind of ['reserve', 'count', 'write-off', 'return', 'reverse']) expect(tally.get(`${kind} together`) ?? 0).toBeGreaterThan(5)
   expect((await proveStock(mill.db)).whole).toBe(true)
-}, 300_000)
+}, 600_000)
