@@ -1,6 +1,6 @@
 // npm run check: everything that CI runs besides installing. Every step runs, even after one failed; the last line counts tests
 // and checks. What cannot run on this machine is named; with CI set in the environment it counts as failed instead.
-import { spawnSync } from 'node:child_process'
+import { spawn, spawnSync } from 'node:child_process'
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
 import { join, relative } from 'node:path'
 import { findBrowser } from './browser.mjs'
@@ -13,9 +13,11 @@ const node = process.execPath
 const tool = (name) => join(root, '.tools', name)
 const viaTsx = ['--import', 'tsx', '--conditions=kinu-source']
 
+// prettier keeps one core busy for as long as the steps before it take together, so it begins with them
+const formatted = meanwhile([node, programOf('prettier', 'prettier'), '--check', '--log-level', 'warn', '.'])
+
 const STEPS = [
   ['build: Prisma client, server, console', () => checked([node, tool('build.mjs')])],
-  ['format', () => checked([node, programOf('prettier', 'prettier'), '--check', '--log-level', 'warn', '.'])],
   ['lint', () => checked([node, programOf('oxlint', 'oxlint')])],
   ['import rule', () => checked([node, ...viaTsx, tool('check-imports.ts')])],
   ['types of server, seed and tests', () => checked([node, programOf('typescript', 'tsc'), '-p', 'tsconfig.json'])],
@@ -23,6 +25,7 @@ const STEPS = [
   ['openapi.json is the one the routes make', () => checked([node, ...viaTsx, tool('write-openapi.ts'), '--check'])],
   ['size of the console', () => checked([node, tool('console-size.mjs')])],
   ['docker-compose.yml parses', composeParses],
+  ['format', () => formatted],
   ['npm test', () => tested(['npm', 'test'], 'tests.json')],
   ['core tests on Node 24', coreTestsOnNewerNode],
 ]
@@ -30,6 +33,20 @@ const STEPS = [
 /** One check: passed when the command ends with 0. */
 function checked(command, environment = {}) {
   return run(command, environment) === 0 ? { passed: 1, failed: 0 } : { passed: 0, failed: 1 }
+}
+
+/** One check beside others: what it says follows when it has ended. */
+function meanwhile([program, ...given]) {
+  const child = spawn(program, given, { cwd: root, stdio: ['ignore', 'pipe', 'pipe'] })
+  const said = []
+  for (const stream of [child.stdout, child.stderr]) stream.on('data', (text) => said.push(text))
+  return new Promise((done) => {
+    child.on('error', (error) => done({ passed: 0, failed: 1, note: String(error) }))
+    child.on('close', (status) => {
+      process.stdout.write(Buffer.concat(said))
+      done(status === 0 ? { passed: 1, failed: 0 } : { passed: 0, failed: 1 })
+    })
+  })
 }
 
 function run([program, ...given], environment) {
@@ -73,7 +90,8 @@ function coreTestsOnNewerNode() {
   if (newer === null) return cannot('Node 24 could not be installed for this machine')
   console.log(`core tests on Node ${newer.version}`)
   // the searches over thousands of random problems say something of the mathematics, not of the Node: they run once, in npm test
-  const once = ['tests/core/formulation/random-*.test.ts', 'tests/core/formulation/certainty-draws.test.ts']
+  const searches = ['random-*', 'certainty', 'certainty-draws', 'parametric-certain', 'parametric-ratio', 'alternatives']
+  const once = searches.map((name) => `tests/core/formulation/${name}.test.ts`)
   const chosen = ['--project=pure', 'tests/core', ...once.map((glob) => `--exclude=${glob}`)]
   const vitest = [programOf('vitest', 'vitest'), 'run', ...chosen, '--reporter=default', '--reporter=json']
   return tested([newer.path, ...vitest, `--outputFile.json=${join(reports, 'tests-node-24.json')}`], 'tests-node-24.json')
@@ -90,19 +108,20 @@ function composeParses() {
 
 const cannot = (why) => (strict ? { passed: 0, failed: 1, note: why } : { passed: 0, failed: 0, note: `not run: ${why}` })
 
-const outcomes = STEPS.map(([name, step]) => {
+const outcomes = []
+for (const [name, step] of STEPS) {
   console.log(`\n=== ${name}`)
   const started = Date.now()
-  const outcome = attempt(step)
+  const outcome = await attempt(step)
   const seconds = ((Date.now() - started) / 1000).toFixed(1)
   const line = `${outcome.failed > 0 ? 'FAILED' : outcome.passed > 0 ? 'passed' : 'absent'} ${name}, ${seconds} s`
   console.log(`=== ${line}`)
-  return { ...outcome, line: outcome.note ? `${line}\n    ${outcome.note}` : line }
-})
+  outcomes.push({ ...outcome, line: outcome.note ? `${line}\n    ${outcome.note}` : line })
+}
 
-function attempt(step) {
+async function attempt(step) {
   try {
-    return step()
+    return await step()
   } catch (error) {
     console.error(error)
     return { passed: 0, failed: 1, note: String(error) }
