@@ -87,7 +87,7 @@ export type ProblemPrevious = {
   readonly maxChange: number | { readonly [ingredient: string]: number }
 }
 
-/** The value of a record's own member, never of its prototype, which holds no numbers (`Object.hasOwn` took a tenth of a whole solve). */
+/** The value of a record's own member, never of its prototype, which holds no numbers (with `Object.hasOwn` this alone was 7 % of a whole solve, profiled). */
 export const valueOf = (record: { readonly [name: string]: number } | undefined, name: string): number | undefined => {
   const value: unknown = record?.[name]
   return typeof value === 'number' ? value : undefined

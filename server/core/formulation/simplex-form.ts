@@ -22,7 +22,7 @@ const PASSES = 2
 
 /** What the exponent of a number is counted from in its bits; zero has none. */
 const EXPONENT_OF_ONE = 1023
-/** Exponents of two from the bits of each number (logarithms took a fifth of the form's time); zero stays lower than any other. */
+/** Exponents of two from the bits of each number, which needs no logarithm of each; zero stays lower than any other. */
 function exponentsOf(values: Float64Array): Int32Array {
   const view = new DataView(values.buffer, values.byteOffset)
   const exponents = new Int32Array(values.length)

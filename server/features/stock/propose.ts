@@ -1,5 +1,5 @@
 import { MillError } from '#core/errors'
-import { needsSecondPerson } from '#core/quantity/alone'
+import { needsSecondPerson } from '#core/stock/second-person'
 import { formatKg, type Grams } from '#core/quantity/mass'
 import type { CommandContext } from '#platform/command'
 import type { Tx } from '#platform/database/client'

@@ -1,5 +1,5 @@
 import { MillError, fieldError } from '#core/errors'
-import { splitCount, type CountSplit } from '#core/quantity/alone'
+import { splitCount, type CountSplit } from '#core/stock/second-person'
 import type { Grams } from '#core/quantity/mass'
 import type { Tx } from '#platform/database/client'
 import { moveFree } from './change-free.js'

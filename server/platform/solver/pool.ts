@@ -82,7 +82,7 @@ async function runWithin(
 
 /** A pool of solver threads; each keeps its solvers loaded between tasks. */
 export function createSolverPool({ threads, deadlineMs }: SolverPoolOptions): SolverPool {
-  // shared memory: a message that a task has begun, over a channel or the thread's own port, cost as much as copying the task
+  // in shared memory, so that a thread need not send a message for every task that it takes up
   const begun = new BigInt64Array(new SharedArrayBuffer(BigInt64Array.BYTES_PER_ELEMENT * CLOCK_SLOTS))
   const piscina = new Piscina<SolveTask, unknown>({
     filename: WORKER,

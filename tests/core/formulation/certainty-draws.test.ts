@@ -87,7 +87,7 @@ describe('draws from what is believed', { timeout: 240_000 }, () => {
     [0.95, 0],
     [0.95, 8],
     [0.99, 3],
-  ])('hold a limit asked with %f as often as asked, with shared errors of %i %%', (p, sharedPct) => {
+  ])('hold a limit asked with %f as often as asked, with shared errors of %i per cent', (p, sharedPct) => {
     const { held, draws } = tally(p, sharedPct, bell)
     expect(draws).toBeGreaterThan(40_000)
     // binomial bound at four and a half deviations: a right answer fails once in 150,000 runs, and the seed is fixed

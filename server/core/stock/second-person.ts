@@ -1,4 +1,4 @@
-import { grams, shareGrams, type Grams } from './mass.js'
+import { grams, shareGrams, type Grams } from '../quantity/mass.js'
 
 /** What one person may take out of or add to a lot alone: per cent of the lot as received, or so many kilograms, whichever is more. */
 export type AloneRule = { readonly pct: string; readonly atLeast: Grams }

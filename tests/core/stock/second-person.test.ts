@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { needsSecondPerson, splitCount } from '#core/quantity/alone'
+import { needsSecondPerson, splitCount } from '#core/stock/second-person'
 import { grams } from '#core/quantity/mass'
 
 const kg = (value: number) => grams(Math.round(value * 1000))
