@@ -1,14 +1,17 @@
 import { formulate } from './formulate.js'
-import type { LinearProgram, LinearSolver, SearchLimits, Solver } from './linear-program.js'
+import type { LinearSolver, SearchLimits, Solver } from './linear-program.js'
 import type { FormulaProblem } from './problem.js'
 import { solveWith, tangentRows, withTangents, type Tangent } from './parametric-certain.js'
 import { limitsOf, programOf } from './program.js'
+import { purchaseProgram, type Packed } from './repair-packs.js'
 
 /** Something that could be bought: an ingredient of the problem, with its price and contents there and the most to be had as its `max`. */
 export type Offer = {
   readonly ingredientId: string
   /** Sold in whole packs of so many kilograms; missing: by weight. */
   readonly packKg?: number | undefined
+  /** No fewer packs are sold; missing: one. */
+  readonly fewestPacks?: number | undefined
 }
 
 /** What to buy of one offer. `packs` is null where it is sold by weight. */
@@ -36,51 +39,16 @@ const SEARCH: SearchLimits = { timeLimitMs: 2000, relativeGap: 1e-6 }
 
 type Bought = { readonly kg: readonly number[]; readonly proven: boolean } | 'infeasible' | 'failed'
 
-/** The variables after the amounts are the packs of the offers that come in packs; each allows so many kilograms of its offer. */
-function packed(base: LinearProgram, packs: readonly { readonly index: number; readonly kg: number }[], prices: readonly number[]) {
-  const count = base.variables.length
-  const inPacks = new Set(packs.map((one) => one.index))
-  return {
-    variables: [
-      ...base.variables.map((variable, i) => ({ ...variable, cost: inPacks.has(i) ? 0 : (prices[i] ?? 0) })),
-      ...packs.map(({ index, kg }, i) => ({
-        name: `x${count + i}`,
-        cost: kg * (prices[index] ?? 0),
-        lower: 0,
-        upper: mostPacks(base, index, kg),
-      })),
-    ],
-    rows: [
-      ...base.rows,
-      ...packs.map(({ index, kg }, i) => ({
-        name: `r${base.rows.length + i}`,
-        lower: null,
-        upper: 0,
-        columns: [index, count + i],
-        coefficients: [1, -kg],
-      })),
-    ],
-    integer: [...base.variables.map(() => false), ...packs.map(() => true)],
-  }
-}
-
-/** No more packs than are to be had; the supplier's last part pack is not sold. */
-const mostPacks = ({ variables }: LinearProgram, index: number, kg: number): number | null => {
-  const most = variables[index]?.upper ?? null
-  return most === null ? null : Math.floor(most / kg + 1e-9)
-}
-
 function leastPurchase(problem: FormulaProblem, prices: readonly number[], offers: ReadonlyMap<number, Offer>, solver: Solver): Bought {
   const limits = limitsOf(problem)
-  const packs = [...offers].flatMap(([index, { packKg }]) => (packKg === undefined ? [] : [{ index, kg: packKg }]))
+  const packs = [...offers].flatMap(([index, { packKg, fewestPacks }]): Packed[] =>
+    packKg === undefined ? [] : [{ index, kg: packKg, fewest: fewestPacks ?? 1 }],
+  )
   const count = limits.costs.length
   const tangents: Tangent[] = []
   const solve = () => {
-    const program = packed(
-      programOf({ ...limits, rows: [...limits.rows, ...tangentRows(tangents, limits.rows)] }, { cost: false }),
-      packs,
-      prices,
-    )
+    const base = programOf({ ...limits, rows: [...limits.rows, ...tangentRows(tangents, limits.rows)] }, { cost: false })
+    const program = purchaseProgram(base, packs, prices, problem.batch)
     return packs.length === 0 ? solver.solve(program) : solver.solveInteger(program, SEARCH)
   }
   const outcome = withTangents(tangents, solve, (found) => ('x' in found ? { problem, x: found.x.slice(0, count) } : null))
