@@ -2,7 +2,7 @@ import type { LinearProgram, LinearRow, LinearSolver, LinearVariable } from './l
 
 /**
  * What proves the class of a linear program, checked by plain arithmetic and not by a solver's word. `infeasible`: multipliers of the rows
- * whose combination no point within the variables' bounds can meet (Farkas' lemma).
+ * whose combination no point within the variables' bounds can meet (Farkas' lemma); all zero where the sides of one row or variable cross.
  */
 export type ClassProof =
   | { readonly kind: 'feasible'; readonly x: readonly number[] }
@@ -87,7 +87,7 @@ export function farkasExcess(lp: LinearProgram, multipliers: readonly number[]):
 
 /** Whether the program has a feasible point or provably none, with the evidence; `unknown` where the solver gives neither. */
 export function proveClass(lp: LinearProgram, solver: LinearSolver): ClassProof {
-  if (lp.variables.some(({ lower, upper }) => lower !== null && upper !== null && lower > upper))
+  if ([...lp.variables, ...lp.rows].some(({ lower, upper }) => lower !== null && upper !== null && lower > upper))
     return { kind: 'infeasible', multipliers: lp.rows.map(() => 0) }
   const scaled: LinearProgram = { variables: lp.variables, rows: lp.rows.map(normalised) }
   const outcome = solver.solve(elastic(scaled))

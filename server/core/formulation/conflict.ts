@@ -63,6 +63,12 @@ const linearlyHeld = (limits: NamedLimits, solver: LinearSolver): Held => {
   return kind === 'optimal' ? 'feasible' : kind === 'infeasible' ? 'infeasible' : 'unknown'
 }
 
+/** By a point or a combination of rows that was checked: slower, and right where figures lie so far apart that a solver's word is not. */
+const certainlyHeld = (limits: NamedLimits, solver: LinearSolver): Held => {
+  const { kind } = proveClass(programOf(limits, { cost: false }), solver)
+  return kind
+}
+
 /**
  * An irreducible set of limits that cannot hold together, whole numbers left aside, confirmed by solves and by a combination of its limits
  * that was checked (Farkas). Null when it is not confirmed.
@@ -70,9 +76,8 @@ const linearlyHeld = (limits: NamedLimits, solver: LinearSolver): Held => {
 export function conflictOf(limits: NamedLimits, solver: LinearSolver): readonly string[] | null {
   const linear: NamedLimits = { ...limits, choices: [] }
   const conflict = irreducible(linear, (some) => linearlyHeld(some, solver))
-  if (!conflict) return null
-  const proof = proveClass(programOf(keeping(linear, new Set(conflict)), { cost: false }), solver)
-  return proof.kind === 'infeasible' ? conflict : null
+  if (conflict && certainlyHeld(keeping(linear, new Set(conflict)), solver) === 'infeasible') return conflict
+  return irreducible(linear, (some) => certainlyHeld(some, solver))
 }
 
 /** Left without the limit that bounds it, a chosen amount may be so many times what the whole problem lets it be. */

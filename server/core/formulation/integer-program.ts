@@ -33,6 +33,15 @@ function addWhole(to: Building, lower: number | null, upper: number | null): num
   return to.variables.length - 1
 }
 
+/**
+ * How many steps fit within the bounds of an amount. A bound between two whole numbers is no bound that a search can stand on: GLPK and HiGHS
+ * take 1e-5 for whole, and with a most of 1e-4 they gave that for an answer.
+ */
+const wholeWithin = ({ lower, upper }: Pick<LinearVariable, 'lower' | 'upper'>, step: number) => ({
+  lower: lower === null ? null : Math.ceil(lower / step - 1e-9),
+  upper: upper === null ? null : Math.floor(upper / step + 1e-9),
+})
+
 /** A variable that is used or not: above zero only where its switch is 1, and then at least its least used amount. */
 function addSwitch(to: Building, choices: readonly Choice[], index: number, mostOf: MostOf): number {
   const flag = addWhole(to, 0, 1)
@@ -50,14 +59,13 @@ function addSwitch(to: Building, choices: readonly Choice[], index: number, most
 function addChoice(to: Building, choice: Choice, flagOf: (index: number) => number): void {
   switch (choice.kind) {
     case 'multiple': {
-      if (choice.step === 1) to.integer[choice.index] = true
-      else {
-        const { lower, upper } = to.variables[choice.index] ?? { lower: 0, upper: null }
-        const whole = addWhole(
-          to,
-          lower === null ? null : Math.ceil(lower / choice.step - 1e-9),
-          upper === null ? null : Math.floor(upper / choice.step + 1e-9),
-        )
+      const variable = to.variables[choice.index] ?? { name: '', cost: 0, lower: 0, upper: null }
+      const { lower, upper } = wholeWithin(variable, choice.step)
+      if (choice.step === 1) {
+        to.integer[choice.index] = true
+        to.variables[choice.index] = { ...variable, lower, upper }
+      } else {
+        const whole = addWhole(to, lower, upper)
         addRow(to, 0, 0, [
           [choice.index, 1],
           [whole, -choice.step],

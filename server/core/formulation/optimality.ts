@@ -13,23 +13,30 @@ const DUAL_NOISE = 1e-9
 
 /**
  * The lower bound that row duals and reduced costs prove for the cost of any answer (weak duality): each is worth its own side's
- * limit. Minus infinity when one pulls on a side that has no limit, that is, when they prove nothing.
+ * limit. Minus infinity when one pulls on a side that has no limit, that is, when they prove nothing. What looks like noise beside the dearest
+ * cost can be all there is to an answer of cheap things alone, so the bound is worked out with it and without it, and the better one counts.
  */
 export function provenBound(lp: LinearProgram, rowDuals: readonly number[], reducedCosts: readonly number[]): number {
   const dearest = Math.max(1e-12, largestOf(lp.variables.map(({ cost }) => cost)))
-  const worth = (
+  let [whole, heard] = [0, 0]
+  const add = (
     dual: number,
     coefficients: readonly number[],
     side: { readonly lower: number | null; readonly upper: number | null },
-  ): number => {
-    if (dual === 0 || Math.abs(dual) * largestOf(coefficients) <= DUAL_NOISE * dearest) return 0
+  ): void => {
+    if (dual === 0) return
+    const isNoise = Math.abs(dual) * largestOf(coefficients) <= DUAL_NOISE * dearest
     const limit = dual > 0 ? side.lower : side.upper
-    return limit === null ? -Infinity : dual * limit
+    if (isNoise) whole += dual * (limit ?? 0)
+    else {
+      const worth = limit === null ? -Infinity : dual * limit
+      heard += worth
+      whole += worth
+    }
   }
-  let bound = 0
-  for (const [i, row] of lp.rows.entries()) bound += worth(rowDuals[i] ?? Number.NaN, row.coefficients, row)
-  for (const [j, variable] of lp.variables.entries()) bound += worth(reducedCosts[j] ?? Number.NaN, ONE, variable)
-  return bound
+  for (const [i, row] of lp.rows.entries()) add(rowDuals[i] ?? Number.NaN, row.coefficients, row)
+  for (const [j, variable] of lp.variables.entries()) add(reducedCosts[j] ?? Number.NaN, ONE, variable)
+  return Math.max(whole, heard)
 }
 
 /** What the costs leave after the rows are paid for: cost - sum of dual x coefficient. The reduced costs that belong to those duals. */

@@ -2,6 +2,8 @@ import { answerStated, type StatedAnswer, type StatedProblem } from '#core/formu
 import { formulate, type Formulation } from '#core/formulation/formulate'
 import type { Solver } from '#core/formulation/linear-program'
 import type { FormulaProblem } from '#core/formulation/problem'
+import { failed } from '#core/formulation/statement-report'
+import { figuresApart } from './figures-apart.js'
 import { createGlpkSolver } from './glpk.js'
 import { createHighsSolver } from './highs.js'
 import { simplexFirst } from './simplex-first.js'
@@ -45,8 +47,15 @@ export async function createMixSolver(): Promise<(problem: FormulaProblem) => Pr
   return (problem) => ask((solver) => formulate(problem, solver))
 }
 
+/** A failure whose cause can be named is a refusal that names it. */
+function withCause(found: StatedAnswer, stated: StatedProblem): StatedAnswer {
+  if (found.status !== 'failed' || (found.reason !== 'recheck' && found.reason !== 'solver-error')) return found
+  const apart = figuresApart(stated)
+  return apart === null ? found : failed('unsupported', apart)
+}
+
 /** Answers problems of every kind. */
 export async function createStatedSolver(): Promise<(stated: StatedProblem) => Promise<StatedAnswer>> {
   const ask = await createAsker()
-  return (stated) => ask((solver) => answerStated(stated, solver))
+  return async (stated) => withCause(await ask((solver) => answerStated(stated, solver)), stated)
 }
