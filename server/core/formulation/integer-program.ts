@@ -38,7 +38,8 @@ function addWhole(to: Building, lower: number | null, upper: number | null): num
  * take 1e-5 for whole, and with a most of 1e-4 they gave that for an answer.
  */
 const wholeWithin = ({ lower, upper }: Pick<LinearVariable, 'lower' | 'upper'>, step: number) => ({
-  lower: lower === null ? null : Math.ceil(lower / step - 1e-9),
+  // a zero that came from below is told as plain zero
+  lower: lower === null ? null : Math.ceil(lower / step - 1e-9) + 0,
   upper: upper === null ? null : Math.floor(upper / step + 1e-9),
 })
 

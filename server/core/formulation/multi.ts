@@ -1,6 +1,7 @@
 import { choicesOf, type Choice } from './integer-choice.js'
 import { changeAllowed, valueOf, type FormulaProblem, type ProblemIngredient, type ProblemLinear, type ProblemLogic } from './problem.js'
 import { limitsOf, type NamedLimits, type NamedRow } from './program.js'
+import { brokenLogic } from './recheck-choices.js'
 import { recheck, RECHECK_ABSOLUTE, RECHECK_RELATIVE, type Violation } from './recheck.js'
 import type { Statement } from './statement.js'
 
@@ -140,9 +141,13 @@ const moved = (choice: Choice, by: number): Choice => {
   }
 }
 
-/** The rules over all products as those of one blend of all cells. */
-const acrossOf = ({ logic }: MultiProblem, cells: readonly Cell[]): FormulaProblem => ({
-  ingredients: cells.map(({ id }) => ({ id, cost: 0 })),
+/** The rules over all products as those of one blend of all cells, which have nothing else of their own but what is given. */
+const acrossOf = (
+  { logic }: MultiProblem,
+  cells: readonly Cell[],
+  own: (cell: Cell) => Pick<ProblemIngredient, 'minIfUsed'> = () => ({}),
+): FormulaProblem => ({
+  ingredients: cells.map((cell) => ({ id: cell.id, cost: 0, ...own(cell) })),
   logic: logic?.map((one) => ({ ...one, id: nameInCell(one.id) })),
 })
 
@@ -198,7 +203,11 @@ export function recheckMulti(problem: MultiProblem, amounts: readonly number[]):
       })),
     ),
     ...brokenShared(problem, amounts),
-    ...(problem.logic ? recheck(acrossOf(problem, cells), amounts) : []),
+    // each product has judged its own least uses; here they only say what counts as used
+    ...brokenLogic(
+      acrossOf(problem, cells, ({ ingredient: { minIfUsed } }) => ({ minIfUsed })),
+      amounts,
+    ),
   ]
 }
 

@@ -36,17 +36,23 @@ function ofLogic(logic: ProblemLogic, isUsed: (id: string) => boolean): Violatio
 }
 
 /**
- * Whole numbers, steps, least uses and logic that amounts break. A `by` of logic counts ingredients. Used is what is more than a billionth
- * of all amounts together: less is rounding, and far less than the least that the solver takes for a use. What the check of a least use takes
- * for none is none for logic too.
+ * Rules on which ingredients are used together that amounts break. A `by` counts ingredients. Used is what is more than a billionth of all
+ * amounts together: less is rounding, and far less than the least that the solver takes for a use. What the check of a least use takes for
+ * none is none here too.
  */
-export function brokenChoices(problem: FormulaProblem, amounts: readonly number[]): Violation[] {
+export function brokenLogic(
+  { ingredients, logic = [] }: Pick<FormulaProblem, 'ingredients' | 'logic'>,
+  amounts: readonly number[],
+): Violation[] {
   const total = amounts.reduce((sum, amount) => sum + Math.abs(amount), 0)
   const isUsed = ({ minIfUsed = 0 }: ProblemIngredient, i: number): boolean =>
     (amounts[i] ?? Number.NaN) > Math.max(minIfUsed > 0 ? slackOf(minIfUsed) : 0, 1e-9 * total)
-  const used = new Set(problem.ingredients.filter(isUsed).map(({ id }) => id))
-  return [
-    ...problem.ingredients.flatMap((ingredient, i) => ofIngredient(ingredient, amounts[i] ?? Number.NaN)),
-    ...(problem.logic ?? []).flatMap((logic) => ofLogic(logic, (id) => used.has(id))),
-  ]
+  const used = new Set(ingredients.filter(isUsed).map(({ id }) => id))
+  return logic.flatMap((one) => ofLogic(one, (id) => used.has(id)))
 }
+
+/** Whole numbers, steps, least uses and logic that amounts break. */
+export const brokenChoices = (problem: FormulaProblem, amounts: readonly number[]): Violation[] => [
+  ...problem.ingredients.flatMap((ingredient, i) => ofIngredient(ingredient, amounts[i] ?? Number.NaN)),
+  ...brokenLogic(problem, amounts),
+]

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import type { FormulaProblem } from '#core/formulation/problem'
+import { recheckMulti } from '#core/formulation/multi'
 import { recheck } from '#core/formulation/recheck'
 
 const problem = (soya: object): FormulaProblem => ({
@@ -20,5 +21,21 @@ describe('a trace of an ingredient', () => {
   test('without one is a use, unless it is rounding', () => {
     expect(recheck(problem({}), [100, 1e-5])).toEqual([])
     expect(recheck(problem({}), [100, 1e-8])).toEqual([{ id: 'logic:both', by: 1 }])
+  })
+
+  test('of a least use is none for a rule over products either', () => {
+    const products = (soya: object) => ({
+      ingredients: [
+        { id: 'maize', cost: 1 },
+        { id: 'soya', cost: 2, ...soya },
+      ],
+      products: [{ id: 'chick' }, { id: 'hen' }],
+      logic: [{ id: 'both', type: 'implies' as const, if: 'maize@chick', then: 'soya@hen' }],
+    })
+    expect(recheckMulti(products({ minIfUsed: 30 }), [100, 0, 0, 1e-5])).toEqual([{ id: 'logic:both', by: 1 }])
+    expect(recheckMulti(products({ minIfUsed: 30 }), [100, 0, 0, 30])).toEqual([])
+    // its own product names a use below the least, once
+    expect(recheckMulti(products({ minIfUsed: 30 }), [100, 0, 0, 20])).toEqual([{ id: 'minIfUsed:soya@hen', by: 10 }])
+    expect(recheckMulti(products({}), [100, 0, 0, 1e-5])).toEqual([])
   })
 })
