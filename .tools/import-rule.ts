@@ -9,6 +9,7 @@ export const FEATURE_LEVELS = [
   ['access', 'ingredients'],
   ['requirements'],
   ['lots'],
+  ['purchasing'],
   ['laboratory', 'formulas', 'suppliers'],
   ['members'],
   ['orders'],

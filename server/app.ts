@@ -16,6 +16,7 @@ import { memberRoutes } from '#features/members/routes'
 import { orderRoutes } from '#features/orders/routes'
 import { planningRoutes } from '#features/planning/routes'
 import { productionFeature } from '#features/production/routes'
+import { purchasingRoutes } from '#features/purchasing/routes'
 import { reportsFeature } from '#features/reports/routes'
 import { requirementRoutes } from '#features/requirements/routes'
 import { stockAgrees } from '#features/stock/integrity'
@@ -52,6 +53,7 @@ export const FEATURES: readonly Feature[] = [
   requirementRoutes,
   stockRoutes,
   lotRoutes,
+  purchasingRoutes,
   laboratoryRoutes,
   formulaRoutes,
   memberRoutes,

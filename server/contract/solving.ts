@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { HenDayBody, LimitsBody, MedicationBody, MixView } from './formulas.js'
-import { KgString, KgView, MoneyView, PricePerKgString, RequiredText } from './quantities.js'
+import { KgString, KgView, MoneyView, PlainDate, PricePerKgString, RequiredText } from './quantities.js'
 
 const Ingredient = z.string().min(1).max(80)
 const repeated = (ids: readonly string[]): boolean => new Set(ids).size < ids.length
@@ -33,6 +33,38 @@ const NamedIngredient = { ingredientId: z.string(), ingredientNameEn: z.string()
 /** Prices here are worked out, so they may be finer or below nothing where no price would do. */
 const PricePerKg = z.number().describe('in the currency of the mill, for a kilogram')
 const PerTonne = z.number().describe('in the currency of the mill, for a tonne of feed')
+
+const PurchaseItem = z.object({
+  ...NamedIngredient,
+  kg: KgView,
+  leftKg: KgView.describe('what is left over of it after the mix'),
+  pricePerKg: PricePerKgString,
+  cost: MoneyView,
+  offer: z
+    .object({
+      id: z.uuid(),
+      number: z.number().int(),
+      supplierId: z.uuid(),
+      supplierName: z.string(),
+      packs: z.number().int(),
+      packKg: KgView,
+      validUntil: PlainDate,
+      arrivesOn: PlainDate.describe('if it is ordered today'),
+    })
+    .nullable()
+    .describe('null: nobody offers it, so it is counted at its replacement price'),
+  pricedOn: PlainDate.nullable().describe('without an offer: the day of the replacement price, where it is known'),
+})
+
+const PurchaseView = z.object({
+  items: z.array(PurchaseItem),
+  total: MoneyView,
+  arrivesOn: PlainDate.nullable().describe('when the last of the offers would have come; null where no offer is bought from'),
+  neededOn: PlainDate.nullable(),
+  late: z.boolean().nullable().describe('whether that is after the day it is needed; null where either is not known'),
+  proven: z.boolean().describe('false: the search ran out of time, so a cheaper purchase may exist'),
+})
+export type PurchaseView = z.infer<typeof PurchaseView>
 
 /** Why a mix costs what it costs, or why there is none. Figures hold for the mix of the same request. */
 export const ExplanationView = z
@@ -94,16 +126,21 @@ export const ExplanationView = z
     together: z
       .array(z.object({ row: z.string(), limit: LimitFacts, from: z.number(), to: z.number(), unit: z.string() }))
       .describe('where no single limit is enough: the least that several must move'),
-    purchase: z
+    purchase: PurchaseView.nullable().describe('the cheapest purchase with which a mix exists; null: none, or none is needed'),
+    noPurchase: z
       .object({
-        items: z.array(z.object({ ...NamedIngredient, kg: KgView, pricePerKg: PricePerKgString, cost: MoneyView })),
-        total: MoneyView,
+        reason: z.enum(['nothing-to-buy', 'not-enough', 'failed']),
+        limits: z.array(LimitFacts).describe('of not-enough: what cannot hold together even with everything bought; may be empty'),
       })
       .nullable()
-      .describe('the cheapest purchase at replacement prices with which a mix exists'),
+      .describe('why no purchase makes a mix possible; null where one does or none was looked for'),
   })
   .meta({ id: 'Explanation' })
 export type ExplanationView = z.infer<typeof ExplanationView>
+
+/** The day is only compared with the day on which a purchase would have come. */
+export const ExplainBody = SolveLimitsBody.extend({ neededOn: PlainDate.nullable().default(null) })
+export type ExplainBody = z.infer<typeof ExplainBody>
 
 export const CurveBody = SolveLimitsBody.extend({
   of: z.discriminatedUnion('kind', [

@@ -7,8 +7,8 @@ import type { SolverPool } from '#platform/deps'
 import { certaintyCosts } from './certainty-costs.js'
 import { askedOf, describeLimit, type Asked } from './describe-limit.js'
 import { tidy, toldUnitOf } from './limit-units.js'
-import { prepareMix, type PreparedMix, type SolveRequest } from './prepare-mix.js'
-import { repairingPurchase } from './repairing-purchase.js'
+import { prepareMix, type PreparedMix } from './prepare-mix.js'
+import { repairingPurchase, type NeededRequest } from './repairing-purchase.js'
 
 type Means = { readonly db: Db; readonly pool: SolverPool; readonly now: Date }
 type Limits = ExplanationView['limits']
@@ -28,6 +28,7 @@ const NOTHING: ExplanationView = {
   relaxations: [],
   together: [],
   purchase: null,
+  noPurchase: null,
 }
 
 const limitsOf = (explained: Extract<Explanation, { kind: 'optimal' }>, asked: Asked): Limits =>
@@ -97,7 +98,7 @@ const conflictOf = (found: Formulation): readonly string[] => (found.status === 
  * Why the mix of a request is as it is: what each limit at its edge costs and how far that holds, between which prices each lot stays,
  * what certainty costs; where there is no mix, the least changes of limits and the cheapest purchase that would make one.
  */
-export const explainMix = async (means: Means, request: SolveRequest): Promise<ExplanationView> => {
+export const explainMix = async (means: Means, request: NeededRequest): Promise<ExplanationView> => {
   const prepared = await prepareMix(means, request)
   const { problem } = prepared.problem
   const found = await means.pool.formulate(problem)
@@ -133,7 +134,7 @@ export const explainMix = async (means: Means, request: SolveRequest): Promise<E
         kind: 'infeasible',
         relaxations: explained.single.map(relaxed(asked)),
         together: (explained.joint ?? []).map(relaxed(asked)),
-        purchase: await repairingPurchase(means, request, prepared),
+        ...(await repairingPurchase(means, request, prepared)),
       }
     case 'none':
       return { ...NOTHING, reason: explained.reason }

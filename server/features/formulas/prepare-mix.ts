@@ -24,11 +24,14 @@ export type SolveRequest = {
   readonly flock?: FlockFacts | undefined
   /** Kilograms as people write them. */
   readonly batchKg: string
-  readonly lots: 'released' | 'in-store' | 'book'
+  /** `none`: only those that are given in `beside`. */
+  readonly lots: 'released' | 'in-store' | 'book' | 'none'
   /** Set aside for the very loads that this mix replaces: it may use them. */
   readonly freed?: FreedStock | undefined
   /** Prices to try in place of those that decide, by ingredient. */
   readonly prices?: readonly { readonly ingredientId: string; readonly pricePerKg: string }[] | undefined
+  /** Lots that are not in the store and may enter too, such as those that suppliers offer. */
+  readonly beside?: readonly MixLot[] | undefined
   /** Ingredients that may not enter. */
   readonly without?: readonly string[] | undefined
 }
@@ -49,8 +52,10 @@ export const decidingPrice = ({ replacementPricePerKg, pricePerKg }: MixLot): st
 
 type Means = { readonly db: Db; readonly now: Date }
 
-const lotsOf = async ({ db, now }: Means, { lots: which, freed }: SolveRequest): Promise<readonly MixLot[]> =>
-  which === 'book' ? bookLots(db) : loadMixLots(db, { which, today: await loadToday(db, now), freed })
+const lotsOf = async ({ db, now }: Means, { lots: which, freed }: SolveRequest): Promise<readonly MixLot[]> => {
+  if (which === 'none') return []
+  return which === 'book' ? bookLots(db) : loadMixLots(db, { which, today: await loadToday(db, now), freed })
+}
 
 /** Reads everything that a mix of a mass inside limits depends on, from the lots of now, and makes the problem of it. Others may be before it. */
 export const prepareMix = async (means: Means, request: SolveRequest): Promise<PreparedMix> => {
@@ -63,7 +68,8 @@ const read = async (means: Means, request: SolveRequest, grams: Grams): Promise<
   const context = await loadCheckContext(means.db, means.now)
   const without = new Set(request.without)
   const tried = new Map(request.prices?.map(({ ingredientId, pricePerKg }) => [ingredientId, Number(pricePerKg).toFixed(4)]))
-  const inStore = (await lotsOf(means, request)).filter(({ ingredientId }) => !without.has(ingredientId))
+  const all = [...(await lotsOf(means, request)), ...(request.beside ?? [])]
+  const inStore = all.filter(({ ingredientId }) => !without.has(ingredientId))
   const offered = offeredTo(request.stage, inStore, context)
   const allowed = allowLots(offered.lots, request.limits, request.medication)
   const worst = await loadWorstCases(means.db)

@@ -6,6 +6,7 @@ import {
   CurveBody,
   CurveView,
   ExplanationView,
+  ExplainBody,
   SolveLimitsBody,
 } from '#contract/solving'
 import { ById } from '#contract/lists'
@@ -87,7 +88,7 @@ export const solveLimits = query({
 /** Why those limits cost what they cost, or what would make a mix possible. */
 export const explainLimits = query({
   roles: ['nutritionist', 'manager'],
-  input: SolveLimitsBody,
+  input: ExplainBody,
   output: ExplanationView,
   async run({ db, pool, now }, request) {
     await readInTurn(() => checkSolveRequest(db, request))

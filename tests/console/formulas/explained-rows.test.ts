@@ -125,8 +125,19 @@ describe('what would make a mix possible', () => {
   })
 
   test('is a purchase with kilograms and money', () => {
-    const item = { ...named('fish meal'), kg: '120.000', pricePerKg: '120.0000', cost: '14400.00' }
-    const found = purchaseTold({ purchase: { items: [item], total: '14400.00' } }, told)
+    const item = {
+      ...named('fish meal'),
+      kg: '120.000',
+      leftKg: '0.000',
+      pricePerKg: '120.0000',
+      cost: '14400.00',
+      offer: null,
+      pricedOn: null,
+    }
+    const found = purchaseTold(
+      { purchase: { items: [item], total: '14400.00', arrivesOn: null, neededOn: null, late: null, proven: true } },
+      told,
+    )
     expect(found?.rows.map(({ sentence }) => plain(sentence))).toEqual(['Buy 120.0 kg of fish meal for KES 14,400'])
     expect(plain(found?.total)).toBe('Together KES 14,400.')
     expect(purchaseTold({ purchase: null }, told)).toBeNull()

@@ -6,6 +6,7 @@ import { prepareMill } from '../../support/builders/mill.js'
 import { dayFromNow } from '../../support/builders/days.js'
 import { makeLayerLots, makeMixer, makeOrder } from '../../support/builders/orders.js'
 import { asPlanned, makePlannedOrder, mixAll } from '../../support/builders/production.js'
+import { makeOffer } from '../../support/builders/offers.js'
 import { makeSupplier } from '../../support/builders/suppliers.js'
 import type { Mill, SignedIn } from '../../support/mill.js'
 import { PASSWORD } from '../../support/users.js'
@@ -136,6 +137,20 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     'GET /suppliers/{id}/record': async () => ({ id: supplier.id, query: { ingredientId: 'maize_white' } }),
     'GET /supplier-ingredients': async () => ({ query: { supplierId: supplier.id } }),
     'POST /suppliers': async () => ({ body: { name: `New supplier ${next()}` } }),
+
+    'GET /supplier-offers': nothing,
+    'GET /supplier-offers/{id}': async () => ({ id: (await makeOffer(db)).id }),
+    'POST /supplier-offers': async () => ({
+      body: {
+        supplierId: supplier.id,
+        ingredientId: 'maize_white',
+        pricePerKg: '40',
+        packKg: '90',
+        deliveryDays: 2,
+        validUntil: dayFromNow(7),
+      },
+    }),
+    'POST /supplier-offers/{id}/withdraw': async () => ({ id: (await makeOffer(db)).id, revision: 1, body: { reason: 'tried by a test' } }),
 
     'GET /stock-movements': async () => ({ query: { perPage: '5' } }),
     'GET /stock-proof': nothing,

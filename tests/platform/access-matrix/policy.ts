@@ -4,6 +4,7 @@ const STAFF: readonly Role[] = ROLES.filter((role) => role !== 'member')
 const ALL = ROLES
 const DRAFTERS: readonly Role[] = ['nutritionist', 'manager']
 const RECEIVERS: readonly Role[] = ['store-keeper', 'manager']
+const BUYERS: readonly Role[] = ['nutritionist', ...RECEIVERS]
 const ANALYSTS: readonly Role[] = ['laboratory', 'manager']
 const MIXERS: readonly Role[] = ['mixer-operator', 'manager']
 const COUNTER: readonly Role[] = ['counter-clerk', 'manager']
@@ -33,6 +34,11 @@ export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
   'GET /suppliers/{id}/record': STAFF,
   'GET /supplier-ingredients': STAFF,
   'POST /suppliers': RECEIVERS,
+
+  'GET /supplier-offers': BUYERS,
+  'GET /supplier-offers/{id}': BUYERS,
+  'POST /supplier-offers': RECEIVERS,
+  'POST /supplier-offers/{id}/withdraw': RECEIVERS,
 
   'GET /stock-movements': STAFF,
   'POST /stock-movements/{id}/reverse': MANAGER,
