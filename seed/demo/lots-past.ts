@@ -15,7 +15,6 @@ const METHODS: Readonly<Record<string, string>> = {
   CF: 'crude fibre, acid and alkali',
   ash: 'furnace 550 C',
   AIA: 'acid-insoluble ash',
-  urea: 'urea strip',
   Na: 'flame photometer',
   Cl: 'titration',
   aflatoxin_total: 'strip test with reader',
@@ -26,9 +25,13 @@ const assaysOf = (results: NonNullable<DemoLot['results']>, measuredOn: string):
     analyte: analyte as RecordAssaysBody['results'][number]['analyte'],
     value,
     unit: analyte.startsWith('aflatoxin') ? 'ug/kg' : '%',
-    belowDetection: analyte === 'urea' && value === 0,
+    belowDetection: false,
+    ...(analyte === 'urea'
+      ? { quickTest: 'urea-test' as const, reading: value === 0 ? ('none-found' as const) : ('found' as const) }
+      : { quickTest: null, reading: 'figure' as const }),
+    detectionLimit: null,
     sd: null,
-    method: METHODS[analyte] ?? 'laboratory method',
+    method: analyte === 'urea' ? '' : (METHODS[analyte] ?? 'laboratory method'),
     measuredOn,
     confirmed: true,
     supersedesId: null,
@@ -38,7 +41,7 @@ const assaysOf = (results: NonNullable<DemoLot['results']>, measuredOn: string):
 const decide = async (past: Past, lot: DemoLot, id: string): Promise<void> => {
   const { revision } = await past.db.lot.findUniqueOrThrow({ where: { id }, select: { revision: true } })
   const reason = lot.reason ?? 'Results read by the manager'
-  if (lot.decision === 'release') await past.do('manager', releaseLot, { id, revision, reason })
+  if (lot.decision === 'release') await past.do('manager', releaseLot, { id, revision, reason, stages: [], retestOn: null })
   if (lot.decision === 'reject') await past.do('manager', rejectLot, { id, revision, reason })
 }
 

@@ -1,8 +1,9 @@
 import { z } from 'zod'
 import { COLUMNS } from '#core/laboratory/columns'
 import { listQuery } from './lists.js'
-import { PlainDate, RequiredText, Text } from './quantities.js'
-import { AssayView } from './lots.js'
+import { FindingView } from './findings.js'
+import { Instant, KgView, PlainDate, RequiredText, Text } from './quantities.js'
+import { AssayView, Hazard, QuickTestWord, ReadingWord } from './lots.js'
 
 export const AssayListQuery = listQuery(
   ['recordedAt', 'measuredOn', 'analyte'],
@@ -38,14 +39,29 @@ export const ANALYTES = [
 ] as const
 export const Analyte = z.enum(ANALYTES).meta({ id: 'Analyte' })
 
+const QuickFields = {
+  quickTest: QuickTestWord.nullable()
+    .default(null)
+    .describe('read at the bench: method, error and detection limit are then those of the test'),
+  reading: ReadingWord.default('figure').describe('of a test that says yes or no; `value` is then not looked at'),
+  detectionLimit: z
+    .number()
+    .min(1e-6, 'at least 0.000001')
+    .max(100_000, 'at most 100,000')
+    .nullable()
+    .default(null)
+    .describe('of the kit, where kits differ; null: that of the test'),
+}
+
 export const AssayResult = z.strictObject({
   analyte: Analyte,
-  value: z.number(),
+  value: z.number().default(0),
+  ...QuickFields,
   unit: z.enum(['%', 'ug/kg', 'mg/kg']),
   belowDetection: z.boolean().default(false).describe('`value` is then the detection limit'),
   // So near to nothing or so far from everything that no laboratory means it, and that its square is no number any more.
   sd: z.number().min(1e-6, 'at least 0.000001').max(100_000, 'at most 100,000').nullable().default(null),
-  method: RequiredText(80),
+  method: Text(80).default('').describe('needed for all but a quick test'),
   measuredOn: PlainDate,
   confirmed: z.boolean().default(false).describe('an unusual value was looked at again and stands'),
   supersedesId: z.uuid().nullable().default(null),
@@ -58,7 +74,87 @@ export const RecordAssaysBody = z.strictObject({
   results: z.array(AssayResult).min(1).max(40),
 })
 export type RecordAssaysBody = z.infer<typeof RecordAssaysBody>
-export const RecordedAssaysView = z.object({ lotId: z.uuid(), assays: z.array(AssayView) }).meta({ id: 'RecordedAssays' })
+
+/** A load that holds a lot, checked again with what is believed of the lot now. */
+export const UsedBatchView = z
+  .object({
+    batchId: z.uuid(),
+    batchNumber: z.number().int(),
+    orderNumber: z.number().int(),
+    status: z.string(),
+    startedAt: Instant.nullable(),
+    handedOver: z.boolean(),
+    kg: KgView.describe('of this lot in it, as weighed, else as planned'),
+    inside: z.boolean().describe('no limit and no check fails'),
+    limits: z.array(z.string()).describe('limits of its formula that fail'),
+    findings: z.array(FindingView).describe('checks that fail'),
+  })
+  .meta({ id: 'UsedBatch' })
+export const UsedLotView = z
+  .object({ lotId: z.uuid(), lotNumber: z.number().int(), batches: z.array(UsedBatchView) })
+  .meta({ id: 'UsedLot' })
+
+export const RecordedAssaysView = z
+  .object({
+    lotId: z.uuid(),
+    assays: z.array(AssayView),
+    used: z.array(UsedBatchView).describe('loads that held the lot before this result came'),
+  })
+  .meta({ id: 'RecordedAssays' })
+
+/** One method over many samples: all of them recorded together or not at all. */
+export const RecordSamplesBody = z.strictObject({
+  laboratory: RequiredText(80),
+  measuredOn: PlainDate,
+  analyte: Analyte,
+  quickTest: QuickFields.quickTest,
+  detectionLimit: QuickFields.detectionLimit,
+  unit: z.enum(['%', 'ug/kg', 'mg/kg']),
+  method: Text(80).default(''),
+  rows: z
+    .array(
+      z.strictObject({
+        lotId: z.uuid(),
+        value: z.number().default(0),
+        reading: ReadingWord.default('figure'),
+        belowDetection: z.boolean().default(false),
+        confirmed: z.boolean().default(false),
+        note: Text(400).default(''),
+      }),
+    )
+    .min(1)
+    .max(100),
+})
+export const RecordedSamplesView = z.object({ assays: z.array(AssayView), used: z.array(UsedLotView) }).meta({ id: 'RecordedSamples' })
+
+/** A sample of a lot that somebody must test before anything can be decided, oldest first. */
+export const SampleDueView = z
+  .object({
+    sample: z.string().describe('what stands on its label'),
+    lotId: z.uuid(),
+    lotNumber: z.number().int(),
+    ingredientId: z.string(),
+    ingredientNameEn: z.string(),
+    ingredientNameSw: z.string(),
+    pictogram: z.string(),
+    supplierName: z.string(),
+    storagePlace: z.string(),
+    kg: KgView,
+    why: z.enum(['release', 're-test']),
+    waitsSince: Instant,
+    retestOn: PlainDate.nullable(),
+    required: z.array(Hazard).describe('no release without them'),
+    asked: z.array(Hazard).describe('a rule looks for them; without them the manager must say why'),
+    orders: z.array(z.number().int()).describe('orders whose loads wait for this lot'),
+    onlyOne: z.boolean().describe('nothing else of this ingredient can be used'),
+  })
+  .meta({ id: 'SampleDue' })
+export const SamplesDueView = z
+  .object({ samples: z.array(SampleDueView), ordersToPlan: z.int().describe('orders that wait to be planned') })
+  .meta({ id: 'SamplesDue' })
+
+/** Lots of which a result came after they were used, newest first. */
+export const LateResultsView = z.object({ lots: z.array(UsedLotView) }).meta({ id: 'LateResults' })
 
 /** So many results a laboratory brings together in years. */
 export const MAX_IMPORT_ROWS = 50_000

@@ -1,10 +1,19 @@
 import { z } from 'zod'
+import { QUICK_TEST_IDS } from '#core/laboratory/quick-tests'
+import { STAGES } from '#core/requirement/stages'
+import { HAZARDS } from '#core/safety/required-tests'
 import { FindingView } from './findings.js'
 import { listQuery, words } from './lists.js'
 import { Instant, KgString, KgView, KnownByWord, PlainDate, PricePerKgString, RequiredText, Text } from './quantities.js'
 
 export const LOT_STATUSES = ['on-hold', 'released', 'rejected', 'used-up'] as const
 export const LotStatus = z.enum(LOT_STATUSES).meta({ id: 'LotStatus' })
+export const Hazard = z.enum(HAZARDS).meta({ id: 'Hazard' })
+export const QuickTestWord = z.enum(QUICK_TEST_IDS).meta({ id: 'QuickTest' })
+export const ReadingWord = z.enum(['figure', 'none-found', 'found']).meta({ id: 'Reading' })
+
+const STAGE_IDS = STAGES.map(({ id }) => id)
+const StageWord = z.string().refine((id) => STAGE_IDS.includes(id), 'a stage that feed is made for, as in the list of requirements')
 
 export const LotListQuery = listQuery(
   ['number', 'receivedAt', 'expiresOn', 'onHandKg', 'pricePerKg', 'status'],
@@ -46,11 +55,15 @@ export const AssayView = z
     lotId: z.uuid(),
     lotNumber: z.number().int(),
     ingredientId: z.string(),
+    ingredientNameEn: z.string(),
+    ingredientNameSw: z.string(),
     analyte: z.string(),
     value: z.number(),
     unit: z.string(),
     belowDetection: z.boolean(),
     sd: z.number().nullable(),
+    reading: ReadingWord.describe('of a test that says yes or no: what it said, `value` is then its detection limit'),
+    quickTest: QuickTestWord.nullable(),
     method: z.string(),
     laboratory: z.string(),
     measuredOn: PlainDate,
@@ -88,6 +101,9 @@ export const LotView = z
     statusReason: z.string(),
     decidedBy: z.string().nullable(),
     decidedAt: Instant.nullable(),
+    releasedFor: z.array(z.string()).describe('stages whose feed it may enter; none: every feed'),
+    retestOn: PlainDate.nullable().describe('the last day of use without a new result'),
+    holdUntil: PlainDate.nullable().describe('nobody can release it before this day'),
     onHandKg: KgView,
     reservedKg: KgView,
     freeKg: KgView,
@@ -122,6 +138,20 @@ export const LotPoisonView = z
   })
   .meta({ id: 'LotPoison' })
 
+/** What must, should or need not have been tested of an ingredient before a lot of it is released, and who asks. */
+export const TestDutyView = z
+  .object({
+    hazard: Hazard,
+    duty: z.enum(['required', 'asked', 'none']),
+    by: z.enum(['mill-rule', 'mill-addition', 'reference']).nullable(),
+    ruleId: z.string().nullable(),
+    source: z.string().nullable(),
+    read: z.boolean(),
+    reason: z.string().nullable(),
+  })
+  .meta({ id: 'TestDuty' })
+export const LotTestView = TestDutyView.extend({ tested: z.boolean().describe('false is unknown, not clean') }).meta({ id: 'LotTest' })
+
 export const LotDetailView = LotView.extend({
   assays: z.array(AssayView),
   composition: z.array(LotValueView),
@@ -129,9 +159,52 @@ export const LotDetailView = LotView.extend({
   flags: z.array(z.object({ code: z.string(), facts: z.record(z.string(), z.union([z.string(), z.number(), z.boolean(), z.null()])) })),
   findings: z.array(FindingView),
   mayRelease: z.boolean(),
+  tests: z.array(LotTestView),
 }).meta({ id: 'LotDetail' })
 
 export const ReleaseLotBody = z.strictObject({
-  reason: Text(400).default('').describe('needed when a warning stands against the release'),
+  reason: Text(400).default('').describe('needed when a warning stands against the release, and for some stages only'),
+  stages: z.array(StageWord).max(40).default([]).describe('only into the feed of these stages; none: into every feed'),
+  retestOn: PlainDate.nullable().default(null),
 })
+/** A released lot that may enter the feed of these stages only, from now on. */
+export const LimitLotBody = z.strictObject({ stages: z.array(StageWord).min(1).max(40), reason: RequiredText(400) })
+export const HoldLotBody = z.strictObject({
+  reason: RequiredText(400),
+  until: PlainDate.nullable().default(null).describe('nobody can release it before this day, e.g. of a fumigation'),
+})
+
+export const RequiredTestView = z
+  .object({
+    id: z.uuid(),
+    ingredientId: z.string(),
+    hazard: Hazard,
+    reason: z.string(),
+    addedBy: z.string(),
+    addedAt: Instant,
+    removedBy: z.string().nullable(),
+    removedAt: Instant.nullable(),
+    removedReason: z.string().nullable(),
+    revision: z.number().int(),
+  })
+  .meta({ id: 'RequiredTest' })
+export const AddRequiredTestBody = z.strictObject({ ingredientId: z.string().min(1).max(80), hazard: Hazard, reason: RequiredText(400) })
+export const RemoveRequiredTestBody = z.strictObject({ reason: RequiredText(400) })
+
+/** Every ingredient of the mill against every hazard. */
+export const TestMatrixView = z
+  .object({
+    rows: z.array(
+      z.object({
+        ingredientId: z.string(),
+        ingredientNameEn: z.string(),
+        ingredientNameSw: z.string(),
+        category: z.string(),
+        inStore: z.boolean(),
+        duties: z.array(TestDutyView),
+      }),
+    ),
+    own: z.array(RequiredTestView).describe("the mill's own additions, those taken back too, newest first"),
+  })
+  .meta({ id: 'TestMatrix' })
 export const RejectLotBody = z.strictObject({ reason: RequiredText(400) })

@@ -27,7 +27,7 @@ describe('the import rule', () => {
     ['planning in orders', 'server/features/orders/place-order.ts', "import { plan } from '../planning/plan.js'"],
     ['production in planning', 'server/features/planning/plan.ts', "export { loads } from '#features/production/loads'"],
     ['anything above in stock', 'server/features/stock/post-transfer.ts', "import type { Lot } from '#features/lots/queries'"],
-    ['a feature on the same level', 'server/features/laboratory/queries.ts', "import { rows } from '#features/formulas/queries'"],
+    ['a feature on the same level', 'server/features/suppliers/queries.ts', "import { rows } from '#features/formulas/queries'"],
     ['a feature that nobody drew', 'server/features/weather/routes.ts', "import { rows } from '#features/lots/queries'"],
     ['a feature in the console', 'admin/pages/Lots.tsx', "import { lots } from '../../server/features/lots/queries.js'"],
     ['the platform in the console', 'admin/pages/Lots.tsx', "import { wire } from '#platform/http/wire'"],

@@ -12,6 +12,8 @@ export type Assay = {
   readonly method: string
   readonly laboratory: string
   readonly measuredOn: string
+  /** `found`: a test that only says yes or no saw the substance, which is then `value` or more. Missing: a figure. */
+  readonly reading?: 'figure' | 'none-found' | 'found' | undefined
 }
 
 /** What the results of one analyte say together, in the analyte's first unit. */
@@ -21,6 +23,8 @@ export type Result = {
   readonly value: number
   readonly belowDetection: boolean
   readonly sd?: number
+  /** Seen by a test that only says yes or no: `value` or more. */
+  readonly atLeast?: true
   /** The single results behind it, each with the spread that its laboratory states. */
   readonly readings: readonly Reading[]
   readonly step: Step
@@ -83,6 +87,7 @@ const worseResult = (analyte: AnalyteId, readings: readonly Reading[], flag?: St
     value,
     belowDetection,
     ...(sd === null ? {} : { sd }),
+    ...(used.assay.reading === 'found' ? { atLeast: true as const } : {}),
     readings,
     step: stepOf(code, analyte, readings, { value }),
     ...(flag ? { flag } : {}),
@@ -101,13 +106,25 @@ const disagreement = (analyte: AnalyteId, readings: readonly Reading[]): Step | 
 }
 
 /**
+ * One test says that there is less of a poison than another found. Samples of one lot differ so much that figures alone are no reason to
+ * look again, but "under 10" beside 26 is.
+ */
+const contradiction = (analyte: AnalyteId, readings: readonly Reading[]): Step | undefined => {
+  const under = readings.flatMap(({ value, belowDetection }) => (belowDetection ? [value] : []))
+  const found = readings.flatMap(({ value, belowDetection }) => (belowDetection || value === 0 ? [] : [value]))
+  const [low, high] = [Math.min(...under), Math.max(...found)]
+  if (under.length === 0 || found.length === 0 || high < low) return undefined
+  return stepOf('assays-disagree', analyte, readings, { low, high, allowed: null, source: null, used: ANALYTES[analyte].worse })
+}
+
+/**
  * The results of one analyte made one. Results that agree are averaged; results that disagree are flagged and the worse one is
  * used; of mould poisons and urea always the worst, because one sample more often misses them than not. No results: undefined.
  */
 export const resultOf = (assays: readonly Assay[], analyte: AnalyteId): Result | undefined => {
   const readings = readingsOf(assays, analyte)
   if (readings.length === 0) return undefined
-  if (isPoison(analyte) || readings.length === 1) return worseResult(analyte, readings)
+  if (isPoison(analyte) || readings.length === 1) return worseResult(analyte, readings, contradiction(analyte, readings))
   const flag = disagreement(analyte, readings)
   if (flag || readings.some(({ belowDetection }) => belowDetection)) return worseResult(analyte, readings, flag)
   const mean = meanOf(readings)

@@ -19,6 +19,8 @@ export type ContaminantValue = {
   readonly value: number
   readonly unit: string
   readonly knownBy: 'measured' | 'below-detection'
+  /** Seen by a test that only says yes or no: `value` or more. */
+  readonly atLeast?: true
   /** Of mould poisons: what the lot may hold at most, because a sample misses them (19 of 20). It is shown, no limit is compared with it. */
   readonly upperBound?: number
   readonly results: number
@@ -121,7 +123,8 @@ const contaminantsOf = (results: Results): LotComposition['contaminants'] => {
       value: result.value,
       unit,
       knownBy: result.belowDetection ? 'below-detection' : 'measured',
-      ...(unit === 'ug/kg' ? { upperBound: poisonUpperBound(result) } : {}),
+      ...(result.atLeast ? { atLeast: true as const } : {}),
+      ...(unit === 'ug/kg' && !result.atLeast ? { upperBound: poisonUpperBound(result) } : {}),
       results: result.readings.length,
       step: result.step,
     }

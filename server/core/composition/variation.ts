@@ -41,8 +41,10 @@ const NEVADA: Partial<Record<AnalyteId, readonly Band[]>> = {
   ],
 }
 
-/** From memory: AAFCO analytical variation, per cent of the level (`mill_practice.csv` AV-09 to AV-11). */
+/** From memory: AAFCO analytical variation, per cent of the level (`mill_practice.csv` AV-08 to AV-11). */
 const RELATIVE_FROM_MEMORY: Partial<Record<AnalyteId, (level: number) => number>> = {
+  // salt 7 / x + 5 (AV-08); chloride is 0.6066 of salt
+  Cl: (level) => 7 / (level / 0.6066) + 5,
   Na: (level) => 15 / level + 9,
   K: () => 15,
   Lys: () => 20,

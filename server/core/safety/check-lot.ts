@@ -25,9 +25,12 @@ export type LotCheckContext = CheckContext & { readonly requiredTests?: readonly
 
 const wordsOf = (rule: SafetyRule): string => (isIngredientWord(rule.item) ? rule.item : rule.appliesTo)
 
-const lotRules = (lot: LotFacts, { tables, settings }: CheckContext): SafetyRule[] => {
-  const { ingredientKey, category } = lot.composition
-  return tables.rules.filter(
+/** The rules in force that look at a lot of this ingredient. */
+export const lotRules = (
+  { ingredientKey, category }: { readonly ingredientKey: string; readonly category: string },
+  { tables, settings }: CheckContext,
+): SafetyRule[] =>
+  tables.rules.filter(
     (rule) =>
       rule.scope === 'ingredient_lot' &&
       ruleInForce(rule, settings) &&
@@ -36,7 +39,6 @@ const lotRules = (lot: LotFacts, { tables, settings }: CheckContext): SafetyRule
       !exceptedFrom(rule.appliesTo, ingredientKey) &&
       (!isAflatoxin(rule.item) || canCarryMould(category)),
   )
-}
 
 const hazardOf = (rule: SafetyRule): string => (isAflatoxin(rule.item) ? 'aflatoxin' : rule.item)
 
@@ -106,13 +108,40 @@ const checkDeclared = (lot: LotFacts): Finding[] =>
  */
 export const checkLot = (lot: LotFacts, context: LotCheckContext): Finding[] => {
   const required = context.requiredTests ?? REQUIRED_TESTS
-  const byRule = lotRules(lot, context).map((rule) => checkLotRule(rule, lot, required))
+  const byRule = lotRules(lot.composition, context).map((rule) => checkLotRule(rule, lot, required))
   return worstFirst([...checkExpiry(lot, context.on), ...checkUrea(lot, context), ...byRule, ...checkDeclared(lot)])
 }
 
-/** Whether a lot may stand in a load at all: released and not expired. */
-export const checkLotUse = (lot: LotFacts, on: string): Finding[] => {
-  const expired = checkExpiry(lot, on)
+/** A lot past its re-test date is not used until somebody has tested and released it again. */
+const checkRetest = ({ retestOn, name }: LotFacts, on: string): Finding[] =>
+  retestOn !== undefined && retestOn !== null && retestOn < on
+    ? [
+        millFinding('LOT-RETEST', 'lot', {
+          severity: 'block',
+          what: { code: 'lot-retest-due', facts: { lot: name, retestOn, on } },
+          appliesTo: name,
+        }),
+      ]
+    : []
+
+/** Whether a release for some stages only covers this one. */
+export const isReleasedFor = (releasedFor: readonly string[] | undefined, stage: string): boolean =>
+  releasedFor === undefined || releasedFor.length === 0 || releasedFor.includes(stage)
+
+const checkStage = ({ releasedFor, name }: LotFacts, stage: string): Finding[] =>
+  isReleasedFor(releasedFor, stage)
+    ? []
+    : [
+        millFinding('LOT-STAGE', 'lot', {
+          severity: 'block',
+          what: { code: 'lot-not-for-stage', facts: { lot: name, stage } },
+          appliesTo: name,
+        }),
+      ]
+
+/** Whether a lot may stand in a load of a stage at all: released, for this stage too, and past neither of its dates. */
+export const checkLotUse = (lot: LotFacts, on: string, stage?: string): Finding[] => {
+  const expired = [...checkExpiry(lot, on), ...checkRetest(lot, on), ...(stage === undefined ? [] : checkStage(lot, stage))]
   if (lot.status === 'released') return expired
   const parts = {
     severity: 'block',

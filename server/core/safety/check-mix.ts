@@ -163,7 +163,7 @@ export const checkMix = (facts: MixFacts, context: MixContext): Finding[] => {
   const { mix, medication, flock } = facts
   if (mix.every(({ kg }) => kg <= 0)) return []
   const stages = stagesToKeep(facts.stage, flock, context)
-  const lots = mix.filter(({ kg }) => kg > 0).flatMap(({ lot }) => checkLotUse(lot, context.on))
+  const lots = mix.filter(({ kg }) => kg > 0).flatMap(({ lot }) => checkLotUse(lot, context.on, facts.stage))
   const legal = stages.flatMap((stage) => checkMedication(medication, { stage, ageWeeks: flock?.ageWeeks }, context))
   const unknown = checkMedicineWithoutStage(medication, facts.stage, flock)
   const own = [...unknown, ...checkDoses(facts), ...checkDeclared(facts, stages, context), ...checkUrea(facts, context)]

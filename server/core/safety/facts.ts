@@ -13,6 +13,10 @@ export type LotFacts = {
   readonly name: string
   readonly status: LotStatus
   readonly expiresOn: string | null
+  /** The last day on which it may be used without a new result. */
+  readonly retestOn?: string | null | undefined
+  /** Stages whose feed it may enter; missing or empty: every feed. */
+  readonly releasedFor?: readonly string[] | undefined
   /** The label was read: it says which medicine is in it, or that there is none. */
   readonly medicationDeclared: boolean
   readonly medication: LotMedication | null

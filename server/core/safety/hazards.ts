@@ -7,19 +7,22 @@ type Reader = (lot: LotComposition) => Amount | undefined
 const contaminant = (lot: LotComposition, id: keyof LotComposition['contaminants']): Amount | undefined => {
   const found = lot.contaminants[id]
   if (!found) return undefined
-  return { low: found.knownBy === 'below-detection' ? 0 : found.value, high: found.value, unit: found.unit, knownBy: found.knownBy }
+  const { value, unit, knownBy } = found
+  if (found.atLeast) return { low: value, high: null, unit, knownBy, seen: true }
+  return { low: knownBy === 'below-detection' ? 0 : value, high: value, unit, knownBy }
 }
 
 /** B1 is part of the total: it is no more than the total, and the total is no less than B1. */
 const aflatoxinB1: Reader = (lot) => {
   const total = contaminant(lot, 'aflatoxin_total')
-  return contaminant(lot, 'aflatoxin_B1') ?? (total && { ...total, low: 0 })
+  return contaminant(lot, 'aflatoxin_B1') ?? (total && { low: 0, high: total.high, unit: total.unit, knownBy: total.knownBy })
 }
 const aflatoxinTotal: Reader = (lot) => {
   const [b1, total] = [contaminant(lot, 'aflatoxin_B1'), contaminant(lot, 'aflatoxin_total')]
   if (!total) return b1 && { ...b1, high: null }
   if (!b1) return total
-  return { ...total, low: Math.max(b1.low, total.low), high: Math.max(b1.high ?? 0, total.high ?? 0) }
+  const high = b1.high === null || total.high === null ? null : Math.max(b1.high, total.high)
+  return { ...total, low: Math.max(b1.low, total.low), high }
 }
 
 const moisture: Reader = ({ measuredMoisturePct }) =>

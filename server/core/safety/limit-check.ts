@@ -4,7 +4,14 @@ import { severityOf } from './precedence.js'
 import type { SafetyRule } from './rows.js'
 
 /** What is known of an amount: it lies between `low` and `high`; `high` null means that nobody knows how much it may be. */
-export type Amount = { readonly low: number; readonly high: number | null; readonly unit: string; readonly knownBy: KnownBy }
+export type Amount = {
+  readonly low: number
+  readonly high: number | null
+  readonly unit: string
+  readonly knownBy: KnownBy
+  /** A strip showed the substance: it is `low` or more, so a maximum of `low` is broken already. */
+  readonly seen?: true
+}
 
 /** Solved and rounded mixes touch their limits, so a limit is broken only by more than a millionth of it. */
 const SLACK = 1e-6
@@ -30,8 +37,9 @@ const limitView = ({ low, high }: Limits, unit: string): Finding['limit'] => {
   return low === undefined ? null : { value: low, unit, side: 'min' }
 }
 
-type Verdict = 'inside' | 'above' | 'below' | 'unknown'
-const verdictOf = (low: number, high: number | null, limits: Limits): Verdict => {
+type Verdict = 'inside' | 'above' | 'below' | 'unknown' | 'seen'
+const verdictOf = (low: number, high: number | null, limits: Limits, seen: boolean): Verdict => {
+  if (seen && limits.high !== undefined && low >= limits.high) return 'seen'
   if (limits.high !== undefined && above(high ?? low, limits.high)) return 'above'
   if (limits.low !== undefined && below(low, limits.low)) return 'below'
   return limits.high !== undefined && high === null ? 'unknown' : 'inside'
@@ -42,6 +50,7 @@ const CODES: Readonly<Record<Verdict, string>> = {
   above: 'above-limit',
   below: 'below-limit',
   unknown: 'not-known',
+  seen: 'seen-by-strip',
 }
 
 /**
@@ -62,7 +71,7 @@ export const checkAmount = (
     high: printed.high === undefined ? undefined : printed.high * scale,
   }
   const high = amount.high === null ? null : amount.high * factor
-  const verdict = verdictOf(amount.low * factor, high, limits)
+  const verdict = verdictOf(amount.low * factor, high, limits, amount.seen === true)
   const value = verdict === 'below' || limits.high === undefined ? amount.low * factor : (high ?? amount.low * factor)
   return findingOf(rule, {
     severity: verdict === 'inside' ? 'pass' : verdict === 'unknown' ? 'warn' : severityOf(rule),

@@ -19,6 +19,8 @@ export const factsOf = (lot: MixLot): LotFacts => ({
   name: String(lot.number),
   status: lot.status,
   expiresOn: lot.expiresOn,
+  retestOn: lot.retestOn,
+  releasedFor: lot.releasedFor,
   medicationDeclared: lot.medicationDeclared,
   medication: lot.medication,
   composition: lot.composition,

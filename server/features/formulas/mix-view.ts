@@ -58,7 +58,7 @@ const notUsedOf = (found: OptimalFormulation, { lots }: Solved): MixView['notUse
     .filter(({ id }) => found.amounts[id] !== undefined && gramsFromFloatKg(found.amounts[id]) <= 0)
     .map((lot) => ({ ...lotFacts(lot), pricePerKg: decidingPrice(lot), breakEvenPricePerKg: breakEven(found.breakEvenPrices[lot.id]) }))
 
-const leftOutOf = ({ lots, problem, medicated, undeclared, failing }: Solved): MixView['leftOut'] => {
+const leftOutOf = ({ lots, problem, medicated, undeclared, failing, forOthers }: Solved): MixView['leftOut'] => {
   const byId = new Map(lots.map((lot) => [lot.id, lot]))
   const entry = (lot: MixLot, nutrient: string, reason: string, finding: FindingView | null = null) => ({
     lotId: lot.id,
@@ -75,6 +75,7 @@ const leftOutOf = ({ lots, problem, medicated, undeclared, failing }: Solved): M
     }),
     ...medicated.map((lot) => entry(lot, '', 'medicine')),
     ...undeclared.map((lot) => entry(lot, '', 'medicine-not-declared')),
+    ...forOthers.map((lot) => entry(lot, '', 'for-other-feeds')),
     ...failing.map(({ lot, finding }) =>
       entry(lot, '', 'fails-check', { ...finding, what: { ...finding.what, facts: { ...finding.what.facts } } }),
     ),

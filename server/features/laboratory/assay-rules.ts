@@ -3,7 +3,8 @@ import type { BookValue } from '#core/composition/book'
 import type { FieldError } from '#core/errors'
 import type { RecordAssaysBody } from '#contract/laboratory'
 
-type Result = RecordAssaysBody['results'][number]
+/** What a result is judged by, wherever it came from. */
+export type Checked = Pick<RecordAssaysBody['results'][number], 'analyte' | 'value' | 'unit' | 'confirmed' | 'measuredOn'>
 
 const MESSAGES = {
   'unit-wrong': 'another unit',
@@ -16,7 +17,7 @@ const MESSAGES = {
 const round = (value: number): number => Number(value.toFixed(4))
 
 /** What is wrong with one result: a unit that does not fit, a value that cannot be, or an unusual one that nobody confirmed. */
-const resultFault = (result: Result, path: string, book: readonly BookValue[]): FieldError[] => {
+const resultFault = (result: Checked, path: string, book: readonly BookValue[]): FieldError[] => {
   const check = checkAssay(result, book)
   if (check.kind === 'ok') return []
   if (check.kind === 'error' && check.code === 'unit-wrong')
@@ -35,7 +36,7 @@ const DAY_MS = 86_400_000
 
 type Days = { readonly today: string; readonly receivedOn: string }
 
-const dayFault = ({ measuredOn }: Result, path: string, { today, receivedOn }: Days): FieldError[] => {
+const dayFault = ({ measuredOn }: Checked, path: string, { today, receivedOn }: Days): FieldError[] => {
   if (measuredOn > today) return [{ path, code: 'in-the-future', message: 'this day has not come yet' }]
   const days = SAMPLED_BEFORE_DELIVERY_DAYS
   if (Date.parse(measuredOn) >= Date.parse(receivedOn) - days * DAY_MS) return []
@@ -44,9 +45,9 @@ const dayFault = ({ measuredOn }: Result, path: string, { today, receivedOn }: D
   ]
 }
 
-/** The faults of a sheet of results, each with the field it stands in. Both days are the mill's dates. */
-export const resultFaults = (results: readonly Result[], { book, ...days }: { readonly book: readonly BookValue[] } & Days): FieldError[] =>
-  results.flatMap((result, index) => {
-    const path = `results.${index}`
-    return [...resultFault(result, path, book), ...dayFault(result, `${path}.measuredOn`, days)]
-  })
+/** The faults of one result, each with the field it stands in. Both days are the mill's dates. */
+export const resultFaults = (
+  result: Checked,
+  path: string,
+  { book, ...days }: { readonly book: readonly BookValue[] } & Days,
+): FieldError[] => [...resultFault(result, path, book), ...dayFault(result, `${path}.measuredOn`, days)]

@@ -6,6 +6,7 @@ import type { Tx } from '#platform/database/client'
 import { dateOf } from '#platform/mill-day'
 import { judgeAhead, reportBadLots } from './bad-lots.js'
 import { alreadyRecorded, checkFile, type CheckedFile, type CheckedRow } from './import-checks.js'
+import { holdFailing, lockBatchesOf } from './hold-failing.js'
 import { readFile } from './import-file.js'
 import type { RowFault } from './import-rows.js'
 
@@ -65,7 +66,7 @@ const resultsByLot = (rows: readonly CheckedRow[], now: Date, recordedBy: string
   const lots = new Map<string, LotRow['assays']>()
   for (const row of rows) {
     const { lotId, analyte, value, unit, belowDetection, sd, method, laboratory, note } = row
-    const facts = { lotId, analyte, value, unit, belowDetection, sd, method, laboratory, note }
+    const facts = { lotId, analyte, value, unit, belowDetection, sd, method, laboratory, note, reading: 'figure', quickTest: null }
     const results = lots.get(lotId) ?? []
     lots.set(lotId, results)
     results.push({ ...facts, id: `row ${row.row}`, measuredOn: dateOf(row.measuredOn), recordedAt: now, recordedBy, supersedesId: null })
@@ -98,6 +99,7 @@ export const importAssays = command({
     refuseUnconfirmed(file, asked.confirmedUnusual)
     const lots = byLot(file.rows)
     const lotIds = lots.map(({ lotId }) => lotId)
+    await lockBatchesOf(tx, lotIds)
     await touchLots(tx, lotIds)
     // only now, because another import of the same file may have come first
     refuseFaulty(await alreadyRecorded(tx, file.rows))
@@ -110,6 +112,7 @@ export const importAssays = command({
       unusual: asked.confirmedUnusual,
     })
     const badLots = await reportBadLots(ctx, lotIds, judged)
+    await holdFailing(ctx, lots)
     return {
       fingerprint,
       results: file.rows.length,

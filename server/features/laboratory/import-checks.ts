@@ -55,8 +55,8 @@ const checkRow = (row: RowFacts, { lots, books, today, headerOf }: Against): { r
     return { faults: [rowFault(row.row, at('lot'), { code: 'lot-unknown', message: 'there is no lot of this number', facts })] }
   }
   const book = books.get(lot.ingredientId)?.book ?? []
-  const result = { ...row, confirmed: false, supersedesId: null }
-  const found = resultFaults([result], { book, today, receivedOn: lot.receivedOn })
+  const result = { ...row, confirmed: false }
+  const found = resultFaults(result, '', { book, today, receivedOn: lot.receivedOn })
   const unusual = found.find(({ code }) => code === 'implausible')
   const faults = found
     .filter((fault) => fault !== unusual)

@@ -83,6 +83,7 @@ type ResultOfRow = {
   readonly method: string
   readonly laboratory: string
   readonly measured_on: Date
+  readonly reading: string
 }
 /** A lot without a standing result has one row, of nothing. */
 type EarlierRow = LotOfRow & (ResultOfRow | { readonly [field in keyof ResultOfRow]: null })
@@ -93,7 +94,7 @@ type EarlierRow = LotOfRow & (ResultOfRow | { readonly [field in keyof ResultOfR
  */
 const loadEarlier = (db: Db | Tx, pairs: readonly Pair[]): Promise<EarlierRow[]> => db.$queryRaw<EarlierRow[]>`
   SELECT p.supplier_id, p.ingredient_id, l.number, l.intake_moisture_pct,
-    a.analyte, a.value, a.unit, a.below_detection, a.sd, a.method, a.laboratory, a.measured_on
+    a.analyte, a.value, a.unit, a.below_detection, a.sd, a.method, a.laboratory, a.measured_on, a.reading
   FROM unnest(${pairs.map(({ supplierId }) => supplierId)}::uuid[], ${pairs.map(({ ingredientId }) => ingredientId)}::text[],
     ${pairs.map(({ from }) => from)}::int[], ${pairs.map(({ below }) => below)}::int[]) AS p(supplier_id, ingredient_id, lowest, below)
   CROSS JOIN LATERAL (
@@ -119,6 +120,7 @@ const assayOf = (row: ResultOfRow): Assay => ({
   method: row.method,
   laboratory: row.laboratory,
   measuredOn: plainDate(row.measured_on),
+  reading: row.reading === 'found' ? 'found' : undefined,
 })
 
 const byPair = (rows: readonly EarlierRow[]): ReadonlyMap<string, readonly EarlierLot[]> => {

@@ -2,17 +2,20 @@ import type { LotComposition } from '#core/composition/compose-lot'
 import { checkLot, type CheckContext } from '#core/safety/check-lot'
 import type { LotFacts } from '#core/safety/facts'
 import { analysesFor } from '#core/safety/lot-duties'
+import { missingMillTests, type MillTest } from '#core/safety/required-tests'
 import { millFinding, worstFirst, type Finding } from '#core/safety/finding'
 import { loadMill, todayAt } from '#features/requirements/mill'
 import { loadSafetyTables } from '#features/requirements/safety-tables'
 import type { Db, Tx } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
-import { assaysOf, medicationOf, statusOf, type LotRow } from './lot-view.js'
+import { medicationOf, statusOf, type LotRow } from './lot-view.js'
 
 export type LotAndComposition = { readonly row: LotRow; readonly composition: LotComposition }
 
+export const measuredAnalytes = (row: LotRow): ReadonlySet<string> => new Set(row.assays.map(({ analyte }) => analyte))
+
 const missingAnalyses = ({ row }: LotAndComposition): Finding[] => {
-  const measured = new Set(assaysOf(row).map(({ analyte }) => analyte))
+  const measured = measuredAnalytes(row)
   return analysesFor(row.ingredient.category)
     .filter((analyte) => !measured.has(analyte))
     .map((analyte) =>
@@ -28,6 +31,8 @@ export const lotFacts = ({ row, composition }: LotAndComposition): LotFacts => (
   name: String(row.number),
   status: statusOf(row.status),
   expiresOn: row.expiresOn === null ? null : plainDate(row.expiresOn),
+  retestOn: row.retestOn === null ? null : plainDate(row.retestOn),
+  releasedFor: row.releasedFor,
   medicationDeclared: row.medicationDeclared,
   medication: medicationOf(row),
   composition,
@@ -42,6 +47,39 @@ export const loadCheckContext = async (db: Db | Tx, now: Date): Promise<CheckCon
 /** All that stands for or against the release of a lot, worst first. */
 export const lotFindings = (lot: LotAndComposition, context: CheckContext): Finding[] =>
   worstFirst([...missingAnalyses(lot), ...checkLot(lotFacts(lot), context)])
+
+/** Common practice, no source: a re-test is made at most so long before its date. */
+const RETEST_BEFORE_DAYS = 30
+const DAY_MS = 86_400_000
+
+const checkHold = ({ holdUntil, number, statusReason }: LotRow, on: string): Finding[] => {
+  if (holdUntil === null || plainDate(holdUntil) <= on) return []
+  const facts = { lot: String(number), until: plainDate(holdUntil), reason: statusReason }
+  return [millFinding('LOT-HOLD', 'lot-hold', { severity: 'block', what: { code: 'lot-held-until', facts }, appliesTo: String(number) })]
+}
+
+const checkRetested = ({ retestOn, number, assays }: LotRow, on: string): Finding[] => {
+  if (retestOn === null || plainDate(retestOn) > on) return []
+  const from = retestOn.getTime() - RETEST_BEFORE_DAYS * DAY_MS
+  if (assays.some(({ measuredOn }) => measuredOn.getTime() >= from)) return []
+  const facts = { lot: String(number), retestOn: plainDate(retestOn), days: RETEST_BEFORE_DAYS }
+  return [millFinding('LOT-RETEST', 'analysis', { severity: 'block', what: { code: 'retest-missing', facts }, appliesTo: String(number) })]
+}
+
+/**
+ * What stands for or against the release of a lot on hold: beside its findings the tests that this mill asks for, a hold until a day, and
+ * a re-test that was due. Additions of the mill hold for releases from then on; what was released before them stays released.
+ */
+export const releaseFindings = (lot: LotAndComposition, context: CheckContext, own: readonly MillTest[]): Finding[] => {
+  const { row } = lot
+  const facts = { name: String(row.number), ingredientKey: row.ingredientId, measured: measuredAnalytes(row) }
+  return worstFirst([
+    ...checkHold(row, context.on),
+    ...missingMillTests(facts, own),
+    ...checkRetested(row, context.on),
+    ...lotFindings(lot, context),
+  ])
+}
 
 /** Findings as facts of a problem or of a discrepancy. */
 export const findingFacts = (findings: readonly Finding[]) =>

@@ -24,6 +24,9 @@ export type MixLot = {
   readonly freeKg: string
   readonly status: ReturnType<typeof statusOf>
   readonly expiresOn: string | null
+  readonly retestOn?: string | null
+  /** Stages whose feed it may enter; none: every feed. */
+  readonly releasedFor?: readonly string[]
   readonly medicationDeclared: boolean
   readonly medication: { readonly active: string; readonly strengthPct: number } | null
   readonly composition: LotComposition
@@ -49,6 +52,8 @@ const mixLot = (row: Row, composition: LotComposition): MixLot => ({
   freeKg: row.onHandKg.minus(row.reservedKg).toFixed(3),
   status: statusOf(row.status),
   expiresOn: row.expiresOn === null ? null : plainDate(row.expiresOn),
+  retestOn: row.retestOn === null ? null : plainDate(row.retestOn),
+  releasedFor: row.releasedFor,
   medicationDeclared: row.medicationDeclared,
   medication: medicationOf(row),
   composition,
@@ -86,6 +91,8 @@ export const loadMixLots = async (db: Db | Tx, { which, today, freed = new Map()
       AND: [
         { OR: [{ onHandKg: { gt: db.lot.fields.reservedKg } }, { id: { in: [...freed.keys()] } }] },
         { OR: [{ expiresOn: null }, { expiresOn: { gte: dateOf(today) } }] },
+        // One on hold is asked about to see what its release would bring, and with that comes a new date.
+        { OR: [{ retestOn: null }, { retestOn: { gte: dateOf(today) } }, { status: 'on-hold' }] },
       ],
     },
     include: withPrices,

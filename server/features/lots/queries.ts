@@ -3,6 +3,7 @@ import { ById } from '#contract/lists'
 import { LotDetailView, LotListQuery, LotView } from '#contract/lots'
 import { MillError } from '#core/errors'
 import { PROTEIN_BEARING_CATEGORIES } from '#core/safety/lot-duties'
+import { isTested, testDuties } from '#core/safety/required-tests'
 import type { Role } from '#platform/actor'
 import type { Db, Prisma } from '#platform/database/client'
 import { containing, numberIn, onlyIds, rowsOf } from '#platform/list-page'
@@ -10,8 +11,9 @@ import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
 import { assayView, withRecorder } from './assay-view.js'
 import { compositionView, loadComposition, poisonsView } from './lot-composition.js'
-import { loadCheckContext, lotFindings } from './lot-safety.js'
+import { loadCheckContext, lotFindings, measuredAnalytes, releaseFindings } from './lot-safety.js'
 import { lotView, withNames } from './lot-view.js'
+import { loadMillTests } from './required-tests.js'
 
 const stands = { supersededBy: { is: null } }
 const untested: Prisma.LotWhereInput = {
@@ -74,7 +76,12 @@ const lotDetail = async (db: Db, id: string, { now, role }: { now: Date; role: R
   if (row === null) throw new MillError('not-found')
   const assays = await db.assay.findMany({ where: { lotId: id }, include: withRecorder, orderBy: [{ recordedAt: 'asc' }, { id: 'asc' }] })
   const composition = await loadComposition(db, row)
-  const findings = lotFindings({ row, composition }, await loadCheckContext(db, now))
+  const context = await loadCheckContext(db, now)
+  const own = await loadMillTests(db, row.ingredientId)
+  const lot = { row, composition }
+  const findings = row.status === 'on-hold' ? releaseFindings(lot, context, own) : lotFindings(lot, context)
+  const kind = { ingredientKey: row.ingredientId, category: row.ingredient.category }
+  const measured = measuredAnalytes(row)
   return {
     ...lotView(row),
     assays: assays.map(assayView),
@@ -83,6 +90,7 @@ const lotDetail = async (db: Db, id: string, { now, role }: { now: Date; role: R
     flags: composition.flags.map(({ code, facts }) => ({ code, facts: { ...facts } })),
     findings: findings.map(({ what, ...finding }) => ({ ...finding, what: { code: what.code, facts: { ...what.facts } } })),
     mayRelease: mayRelease(row.status, findings, role),
+    tests: testDuties(kind, context, own).map((duty) => ({ ...duty, tested: isTested(duty.hazard, measured) })),
   }
 }
 

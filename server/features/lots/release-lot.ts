@@ -1,18 +1,24 @@
 import { ById } from '#contract/lists'
 import { LotView, ReleaseLotBody } from '#contract/lots'
-import { MillError } from '#core/errors'
+import { fieldError, MillError } from '#core/errors'
 import type { Finding } from '#core/safety/finding'
 import type { Role } from '#platform/actor'
 import { command } from '#platform/command'
+import { dateOf } from '#platform/mill-day'
 import { loadComposition } from './lot-composition.js'
 import { decideLot } from './lot-decision.js'
-import { findingFacts, loadCheckContext, lotFindings } from './lot-safety.js'
+import { findingFacts, loadCheckContext, releaseFindings } from './lot-safety.js'
 import { lotView } from './lot-view.js'
+import { loadMillTests } from './required-tests.js'
 
-const judge = (findings: readonly Finding[], role: Role, reason: string): void => {
+type Asked = { readonly role: Role; readonly reason: string; readonly stages: readonly string[] }
+
+const judge = (findings: readonly Finding[], { role, reason, stages }: Asked): void => {
   const blocks = findings.filter(({ severity }) => severity === 'block')
   if (blocks.length > 0) throw new MillError('safety-block', { findings: findingFacts(blocks) })
   const warnings = findings.filter(({ severity }) => severity === 'warn')
+  if (stages.length > 0 && reason.trim() === '')
+    throw fieldError('bad-input', 'reason', 'reason-needed', 'say why it may enter the feed of these stages only')
   if (warnings.length === 0) return
   const facts = { findings: findingFacts(warnings) }
   if (role !== 'manager') throw new MillError('not-allowed', { ...facts, needs: 'manager' })
@@ -22,20 +28,36 @@ const judge = (findings: readonly Finding[], role: Role, reason: string): void =
   ])
 }
 
-/** A block cannot be overridden; a warning can, by the manager, with a reason that is kept. */
+/**
+ * A lot may be released for the feed of some stages only, and with a day from which it is not used without a new result. A block cannot be overridden; a warning can, by the manager, with a reason that
+ * is kept.
+ */
 export const releaseLot = command({
   roles: ['manager', 'laboratory'],
   params: ById,
   input: ReleaseLotBody,
   ifMatch: true,
   output: LotView,
-  async run({ tx, actor, now, record }, { id, revision, reason }) {
-    const row = await decideLot(tx, { id, revision, from: ['on-hold'], to: 'released', reason, actorId: actor.userId, now })
+  async run({ tx, actor, now, record }, { id, revision, reason, stages, retestOn }) {
+    // As it is held: its hold and its last re-test date are judged before they are replaced.
+    const held = await tx.lot.findUnique({ where: { id }, select: { retestOn: true, holdUntil: true, statusReason: true } })
+    const terms = { releasedFor: [...new Set(stages)], retestOn: retestOn === null ? null : dateOf(retestOn), holdUntil: null }
+    const row = await decideLot(tx, { id, revision, from: ['on-hold'], to: 'released', reason, actorId: actor.userId, now, terms })
     const composition = await loadComposition(tx, row)
-    const findings = lotFindings({ row, composition }, await loadCheckContext(tx, now))
-    judge(findings, actor.role, reason)
+    const context = await loadCheckContext(tx, now)
+    if (retestOn !== null && retestOn <= context.on)
+      throw fieldError('bad-input', 'retestOn', 'out-of-range', `after today, ${context.on}`, { after: context.on })
+    const own = await loadMillTests(tx, row.ingredientId)
+    const findings = releaseFindings({ row: { ...row, ...held }, composition }, context, own)
+    judge(findings, { role: actor.role, reason, stages })
     const warned = findings.filter(({ severity }) => severity === 'warn')
-    record('lot.released', 'lot', id, { number: row.number, reason, warnings: warned.map(({ ruleId, what }) => `${ruleId} ${what.code}`) })
+    record('lot.released', 'lot', id, {
+      number: row.number,
+      reason,
+      stages: terms.releasedFor,
+      retestOn,
+      warnings: warned.map(({ ruleId, what }) => `${ruleId} ${what.code}`),
+    })
     return lotView(row)
   },
 })

@@ -1,9 +1,14 @@
 import type { FastifyInstance } from 'fastify'
 import { route } from '#platform/http/route'
 import { getLot, listLots } from './queries.js'
+import { addRequiredTest } from './add-required-test.js'
+import { holdLot } from './hold-lot.js'
+import { limitLot } from './limit-lot.js'
 import { receiveLot } from './receive-lot.js'
 import { rejectLot } from './reject-lot.js'
 import { releaseLot } from './release-lot.js'
+import { removeRequiredTest } from './remove-required-test.js'
+import { showTestMatrix } from './required-tests.js'
 
 export const lotRoutes = (app: FastifyInstance): void => {
   const tags = ['lots']
@@ -24,6 +29,35 @@ export const lotRoutes = (app: FastifyInstance): void => {
     tags,
     summary: 'Release a lot for mixing',
     problems: ['lot-not-on-hold', 'safety-block'],
+  })
+  route(app, 'POST', '/lots/:id/limit', limitLot, {
+    operationId: 'limitLot',
+    tags,
+    summary: 'Let a released lot into the feed of some stages only',
+    problems: ['wrong-state'],
+  })
+  route(app, 'POST', '/lots/:id/hold', holdLot, {
+    operationId: 'holdLot',
+    tags,
+    summary: 'Put a lot on hold, until a day where that is needed (fumigation)',
+    problems: ['wrong-state'],
+  })
+  route(app, 'GET', '/required-tests', showTestMatrix, {
+    operationId: 'showTestMatrix',
+    tags,
+    summary: 'What must have been tested before a lot is released, by ingredient and hazard',
+  })
+  route(app, 'POST', '/required-tests', addRequiredTest, {
+    operationId: 'addRequiredTest',
+    tags,
+    summary: 'Ask for one more test of an ingredient before its lots are released',
+    problems: ['ingredient-unknown', 'already-exists'],
+  })
+  route(app, 'POST', '/required-tests/:id/remove', removeRequiredTest, {
+    operationId: 'removeRequiredTest',
+    tags,
+    summary: 'Take back a test that the mill itself asked for',
+    problems: ['wrong-state'],
   })
   route(app, 'POST', '/lots/:id/reject', rejectLot, {
     operationId: 'rejectLot',

@@ -28,6 +28,8 @@ export type KeptMix = { readonly view: MixView; readonly inputHash: string; read
 export type Draft = {
   readonly orderNumber: number
   readonly versionId: string
+  /** Of the feed: lots can be released for some stages only. */
+  readonly stage: string
   readonly medication: Medication | null
   readonly mixer: Mixer
   readonly loads: readonly MadeLoad[]
@@ -90,6 +92,7 @@ export const draftLoads = async (means: Means, order: Wanted, mixerId: string | 
   return {
     orderNumber: order.number,
     versionId: order.version.id,
+    stage: order.version.formula.stage,
     medication: medicationOfRow(order.version),
     mixer,
     loads,

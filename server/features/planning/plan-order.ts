@@ -42,7 +42,7 @@ export const planOrder = command({
     await lockVersion(tx, draft.versionId)
     const lines = [...draft.taken].map(([lotId, mass]) => ({ lotId, kg: formatKg(mass) }))
     const reservation = { id: newId(), orderId: id, lines, happenedAt: now, actorId: actor.userId }
-    await reserveLots(tx, { ...reservation, today: await loadToday(tx, now) })
+    await reserveLots(tx, { ...reservation, stage: draft.stage, today: await loadToday(tx, now) })
     await refuseChangedLots(tx, draft.known)
     await createBatches(tx, id, draft, { actorId: actor.userId, now, newId })
     record('order.planned', 'order', id, {

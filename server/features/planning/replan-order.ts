@@ -63,7 +63,7 @@ export const replanOrder = command({
     const about = { orderId: id, happenedAt: now, actorId: actor.userId, reason }
     await releaseReservation(tx, { ...about, id: newId(), lines: reservedLines(open) })
     const lines = [...draft.taken].map(([lotId, mass]) => ({ lotId, kg: formatKg(mass) }))
-    await reserveLots(tx, { ...about, id: newId(), lines, today: await loadToday(tx, now) })
+    await reserveLots(tx, { ...about, id: newId(), lines, stage: draft.stage, today: await loadToday(tx, now) })
     await refuseChangedLots(tx, draft.known)
     const { _max } = await tx.batch.aggregate({ where: { orderId: id }, _max: { loadOfOrder: true } })
     await createBatches(tx, id, draft, { actorId: actor.userId, now, newId, after: _max.loadOfOrder ?? 0 })

@@ -9,7 +9,7 @@ import { loadWorstCases } from '#features/ingredients/book'
 import { loadCheckContext } from '#features/lots/lot-safety'
 import { loadMixLotsById, type MixLot } from '#features/lots/lots-for-mix'
 import { eatenFrom, flockFacts } from '#features/orders/check-order'
-import type { Db } from '#platform/database/client'
+import type { Db, Tx } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
 
 /** What is wrong with a load as it was really weighed: limits that it breaks, and what the safety checks block. */
@@ -27,7 +27,7 @@ const UNLIMITED_KG = 1e9
 const factsOf = (lot: MixLot) => ({ ...lot, name: String(lot.number) })
 
 /** Reads what a load is judged by, before its transaction; the judge itself computes only. */
-export const loadJudge = async (db: Db, batchId: string, now: Date): Promise<Judge> => {
+export const loadJudge = async (db: Db | Tx, batchId: string, now: Date): Promise<Judge> => {
   const batch = await db.batch.findUnique({
     where: { id: batchId },
     include: { lines: true, mixer: true, order: { include: { flock: true, formulaVersion: { include: { formula: true } } } } },

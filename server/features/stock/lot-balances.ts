@@ -22,7 +22,9 @@ export const receiveIntoStock = async (
   })
 }
 
-const refusal = async (tx: Tx, lotId: string, needed: Grams, today: string): Promise<MillError> => {
+type Use = { readonly today: string; readonly stage: string }
+
+const refusal = async (tx: Tx, lotId: string, needed: Grams, { today, stage }: Use): Promise<MillError> => {
   const lot = await tx.lot.findUnique({ where: { id: lotId } })
   if (lot === null) return new MillError('not-found', { lotId })
   const free = lot.onHandKg.minus(lot.reservedKg)
@@ -30,6 +32,10 @@ const refusal = async (tx: Tx, lotId: string, needed: Grams, today: string): Pro
   if (lot.status !== 'released') return new MillError('lot-not-released', { ...facts, status: lot.status })
   const expiresOn = lot.expiresOn?.toISOString().slice(0, 10)
   if (expiresOn !== undefined && expiresOn < today) return new MillError('lot-expired', { ...facts, expiresOn })
+  const retestOn = lot.retestOn?.toISOString().slice(0, 10)
+  if (retestOn !== undefined && retestOn < today) return new MillError('lot-not-released', { ...facts, retestOn })
+  if (lot.releasedFor.length > 0 && !lot.releasedFor.includes(stage))
+    return new MillError('lot-not-released', { ...facts, stage, releasedFor: lot.releasedFor })
   return new MillError('stock-short', facts)
 }
 
@@ -44,17 +50,22 @@ type Reservation = Movement & { readonly orderId?: string; readonly lines: reado
 /**
  * Sets kilograms of lots aside for an order: all lines or none. One UPDATE a lot holds the limit and the lot's state in its WHERE, so two
  * who ask at once for the last sack cannot both get it. Throws `lot-not-released`, `lot-expired` or `stock-short` with
- * `{ lotNumber, neededKg, freeKg }`. `today` is the mill's date; a lot may be used on the day it expires.
+ * `{ lotNumber, neededKg, freeKg }`. `today` is the mill's date; a lot may be used on the day it expires and on that of its re-test.
+ * `stage` is that of the feed: without one, lots that were released for some stages only are refused.
  */
-export const reserveLots = async (tx: Tx, { lines, today, ...movement }: Reservation & { readonly today: string }): Promise<void> => {
+export const reserveLots = async (
+  tx: Tx,
+  { lines, today, stage = '', ...movement }: Reservation & { readonly today: string; readonly stage?: string },
+): Promise<void> => {
   const wanted = byLot(lines)
   for (const { lotId, grams: mass } of wanted) {
     const kg = formatKg(mass)
     const changed = await tx.$executeRaw`
       UPDATE lot SET reserved_kg = reserved_kg + ${kg}::numeric
       WHERE id = ${lotId}::uuid AND status = 'released' AND (expires_on IS NULL OR expires_on >= ${today}::date)
+        AND (retest_on IS NULL OR retest_on >= ${today}::date) AND (released_for = '{}' OR ${stage} = ANY(released_for))
         AND on_hand_kg - reserved_kg >= ${kg}::numeric`
-    if (changed !== 1) throw await refusal(tx, lotId, mass, today)
+    if (changed !== 1) throw await refusal(tx, lotId, mass, { today, stage })
   }
   await postTransfer(tx, { ...movement, kind: 'reservation', entries: reservationEntries(wanted, 1) })
 }

@@ -1,0 +1,44 @@
+import { ById } from '#contract/lists'
+import { HoldLotBody, LotView } from '#contract/lots'
+import { fieldError } from '#core/errors'
+import { command } from '#platform/command'
+import { dateOf, loadToday, plainDate } from '#platform/mill-day'
+import { decideLot } from './lot-decision.js'
+import { lotView } from './lot-view.js'
+import { reportReserved } from './report-reserved.js'
+
+/**
+ * A lot goes on hold, or stays on hold for longer: until somebody releases it, and with `until` by nobody before that day. A day that was
+ * set can only become later: gas does not leave a stack sooner because somebody is in a hurry.
+ */
+export const holdLot = command({
+  roles: ['manager', 'laboratory'],
+  params: ById,
+  input: HoldLotBody,
+  ifMatch: true,
+  output: LotView,
+  async run(ctx, { id, revision, reason, until }) {
+    const { tx, actor, now, record } = ctx
+    const today = await loadToday(tx, now)
+    if (until !== null && until <= today) throw fieldError('bad-input', 'until', 'out-of-range', `after today, ${today}`, { after: today })
+    const before = await tx.lot.findUnique({ where: { id }, select: { holdUntil: true } })
+    const standing = before?.holdUntil && plainDate(before.holdUntil) > today ? plainDate(before.holdUntil) : null
+    if (standing !== null && until !== null && until < standing)
+      throw fieldError('bad-input', 'until', 'out-of-range', `not before ${standing}, which was set already`, { after: standing })
+    const last = until ?? standing
+    const terms = { holdUntil: last === null ? null : dateOf(last) }
+    const row = await decideLot(tx, {
+      id,
+      revision,
+      from: ['on-hold', 'released'],
+      to: 'on-hold',
+      reason,
+      actorId: actor.userId,
+      now,
+      terms,
+    })
+    await reportReserved(ctx, row, { kind: 'held-lot-reserved', reason })
+    record('lot.held', 'lot', id, { number: row.number, reason, until: last })
+    return lotView(row)
+  },
+})
