@@ -25,6 +25,8 @@ export type LinearModel = {
   readonly rows: readonly ModelRow[]
 }
 
+const isWhole = ({ type }: ModelVariable): boolean => type === 'I' || type === 'B'
+
 type Range = { readonly lo: number | null; readonly hi: number | null }
 
 function rangeOf({ lo, hi, type }: ModelVariable): Range {
@@ -42,7 +44,13 @@ function boundsAt(variable: ModelVariable, index: number): NamedBound[] {
   ]
 }
 
-/** Rows keep their own ids; bounds are named as in kind `formula`. A model that maximises is stated as one that minimises. */
+/**
+ * The id of a row: its own, with a backslash before one that begins as the ids of bounds and whole numbers do, or with a backslash, so that no
+ * two limits of a model have one id.
+ */
+const rowId = ({ id }: ModelRow): string => (/^(\\|ingredient:|integer:)/.test(id) ? `\\${id}` : id)
+
+/** Bounds are named as in kind `formula`. A model that maximises is stated as one that minimises. */
 export function limitsOfModel(model: LinearModel): NamedLimits {
   const positions = new Map(model.vars.map(({ id }, index) => [id, index]))
   const dense = (coefs: ModelRow['coefs']): readonly number[] => {
@@ -53,11 +61,11 @@ export function limitsOfModel(model: LinearModel): NamedLimits {
   const sign = model.sense === 'max' ? -1 : 1
   return {
     costs: model.vars.map(({ cost }) => sign * cost),
-    rows: model.rows.map(({ id, coefs, lo, hi }) => ({ id, lower: lo ?? null, upper: hi ?? null, dense: dense(coefs) })),
+    rows: model.rows.map((row) => ({ id: rowId(row), lower: row.lo ?? null, upper: row.hi ?? null, dense: dense(row.coefs) })),
     bounds: model.vars.flatMap(boundsAt),
     floors: model.vars.map((variable) => (rangeOf(variable).lo === 0 ? 0 : null)),
-    choices: model.vars.flatMap(({ id, type }, index) =>
-      type === 'I' || type === 'B' ? [{ kind: 'multiple' as const, id: `integer:${id}`, index, step: 1 }] : [],
+    choices: model.vars.flatMap((variable, index) =>
+      isWhole(variable) ? [{ kind: 'multiple' as const, id: `integer:${variable.id}`, index, step: 1 }] : [],
     ),
   }
 }
@@ -68,22 +76,33 @@ function missed(id: string, value: number, size: number, { lo, hi }: Range): Vio
   return by <= RECHECK_RELATIVE * whole + RECHECK_ABSOLUTE ? [] : [{ id, by }]
 }
 
-/** Every row, bound and whole number of the model that values (one a variable, in order) break. */
+/**
+ * Every row, bound and whole number of the model that values (one a variable, in order) break. Rows are judged with whole numbers truly whole:
+ * a switch that a search left on by a billionth opens a row by a billionth of its coefficient, which may be any size.
+ */
 export function recheckModel(model: LinearModel, values: readonly number[]): Violation[] {
   const byId = new Map(model.vars.map(({ id }, index) => [id, values[index] ?? Number.NaN]))
-  const ofRows = model.rows.flatMap(({ id, coefs, lo, hi }) => {
-    const terms = Object.entries(coefs).map(([variable, value]) => value * (byId.get(variable) ?? Number.NaN))
+  const inRows = new Map(
+    model.vars.map((variable) => {
+      const value = byId.get(variable.id) ?? Number.NaN
+      return [variable.id, isWhole(variable) ? Math.round(value) : value]
+    }),
+  )
+  const ofRows = model.rows.flatMap((row) => {
+    const { coefs, lo, hi } = row
+    const terms = Object.entries(coefs).map(([variable, value]) => value * (inRows.get(variable) ?? Number.NaN))
     const sum = terms.reduce((total, term) => total + term, 0)
     const size = terms.reduce((total, term) => total + Math.abs(term), 0)
-    return missed(id, sum, size, { lo: lo ?? null, hi: hi ?? null })
+    return missed(rowId(row), sum, size, { lo: lo ?? null, hi: hi ?? null })
   })
   const ofVars = model.vars.flatMap((variable) => {
     const value = byId.get(variable.id) ?? Number.NaN
     const off = Math.abs(value - Math.round(value))
-    const whole = variable.type === 'I' || variable.type === 'B'
     return [
       ...missed(`ingredient:${variable.id}`, value, Math.abs(value), rangeOf(variable)),
-      ...(whole && !(off <= RECHECK_RELATIVE * Math.max(1, Math.abs(value))) ? [{ id: `integer:${variable.id}`, by: off }] : []),
+      ...(isWhole(variable) && !(off <= RECHECK_RELATIVE * Math.max(1, Math.abs(value)))
+        ? [{ id: `integer:${variable.id}`, by: off }]
+        : []),
     ]
   })
   return [...ofRows, ...ofVars]

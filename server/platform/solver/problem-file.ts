@@ -9,7 +9,7 @@ import { chanceFault, formulaFault, modelFault, multiFault } from './problem-fau
 import { silentFault } from './problem-members.js'
 import { ChanceConstrained, Formula, LinearModelProblem, Mps, Multi, Parameter } from './problem-schemas.js'
 import { whyTooLarge } from './problem-size.js'
-import { switchFault } from './problem-steps.js'
+import { modelSwitchFault, switchFault } from './problem-steps.js'
 
 /** What a problem file holds: a problem to solve, a kind that is not solved here, or a fault with the member it is in. */
 export type ProblemFile =
@@ -103,7 +103,13 @@ function readMpsText(raw: unknown): ProblemFile {
   const read = parse(Mps, raw, 'problem')
   if (!read.ok) return read.file
   const reading = readMps(read.value)
-  if (reading.kind === 'model') return sized({ kind: 'lp', problem: { model: reading.model } }, { kind: 'mps', problem: read.value })
+  if (reading.kind === 'model') {
+    const { model } = reading
+    const file = sized({ kind: 'lp', problem: { model } }, { kind: 'mps', problem: read.value })
+    const at = (row: number, variable: string): string => `problem.mps: row ${model.rows[row]?.id ?? ''}, column ${variable}`
+    const blind = file.kind === 'problem' ? modelSwitchFault(model, at) : null
+    return blind === null ? file : malformed(blind)
+  }
   const field = reading.field === null ? '' : `, ${reading.field}`
   return malformed(`problem.mps: line ${reading.line}${field}: ${reading.message}`)
 }

@@ -2,11 +2,12 @@ import { SMALLEST_SHARE } from '#core/formulation/figure-size'
 import { upperBoundsOf } from '#core/formulation/integer-bounds'
 import { chosenIndices } from '#core/formulation/integer-choice'
 import { leastUsed } from '#core/formulation/integer-program'
+import type { LinearModel } from '#core/formulation/linear-model'
 import { multiLimits, type MultiProblem } from '#core/formulation/multi'
 import type { FormulaProblem, ProblemIngredient } from '#core/formulation/problem'
 import { limitsOf, type NamedLimits } from '#core/formulation/program'
 import type { StatedProblem } from '#core/formulation/stated-problem'
-import type { Fault } from './problem-fault.js'
+import { each, type Fault } from './problem-fault.js'
 
 const stepsOf = ({ increment, minIfUsed, integer }: ProblemIngredient) => [
   { member: 'increment', step: increment ?? 0 },
@@ -57,9 +58,29 @@ const batchesOf = ({ products }: MultiProblem): number => products.reduce((sum, 
 /** Rules over all products ask what is used of all that is made. */
 export const multiStepFault = (problem: MultiProblem): Fault => lostIn(batchesOf(problem), problem.ingredients)
 
+/**
+ * A linear model has no least use to measure a switch by; its row has: what moves by less than a billionth of the switch cannot be told from
+ * rounding. Of 250 random plans with four switches no answer was wrong up to ten thousand million times the other coefficient (there some were
+ * refused because none could be proven); of 60 with a million million times three were.
+ */
+const SWITCHES = 1e9
+
+/** The first whole number of a model that a row multiplies by too much; `at` gives the member that its coefficient stands in. */
+export function modelSwitchFault({ vars, rows }: LinearModel, at: (row: number, variable: string) => string): Fault {
+  const whole = new Set(vars.flatMap(({ id, type }) => (type === 'I' || type === 'B' ? [id] : [])))
+  return each(rows, ({ coefs }, i) => {
+    const given = Object.entries(coefs).filter(([, value]) => value !== 0)
+    const least = Math.min(...given.map(([, value]) => Math.abs(value)))
+    const found = given.find(([id, value]) => whole.has(id) && Math.abs(value) > SWITCHES * least)
+    return found === undefined
+      ? null
+      : `${at(i, found[0])}: must be at most ${SWITCHES * least} in size, a billion times the smallest of its row, for a variable that must be whole`
+  })
+}
+
 /** Whether more could be used of an ingredient whose use is a choice than a solver can switch on and off. For problems that are not too large. */
 export function switchFault(stated: Exclude<StatedProblem, { kind: 'mps' }>): Fault {
-  if (stated.kind === 'lp') return null
+  if (stated.kind === 'lp') return modelSwitchFault(stated.problem.model, (row, variable) => `problem.model.rows[${row}].coefs.${variable}`)
   if (stated.kind === 'multi') return blindFault(multiLimits(stated.problem), batchesOf(stated.problem), stated.problem)
   return blindFault(limitsOf(stated.problem), stated.problem.batch?.size ?? 0, stated.problem)
 }

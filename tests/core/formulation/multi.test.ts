@@ -141,4 +141,28 @@ describe('a linear model', () => {
     expect(found.status === 'optimal' && found.shadowPrices['sum']).toBeCloseTo(1, 6)
     expect(recheckModel(plan, [4.5, 10, 0.5]).map(({ id }) => id)).toEqual(['sum', 'gap', 'ingredient:a', 'integer:a', 'integer:c'])
   })
+
+  test('whose rows are named like bounds keeps every id apart', () => {
+    const rows = ['ingredient:a:max', '\\ingredient:a:max', 'integer:a', 'sum'].map((id) => ({ id, coefs: { a: 1 }, hi: 9 }))
+    const { limits } = statementOfModel({ vars: [{ id: 'a', cost: 1, hi: 5, type: 'I' }], rows })
+    const ids = [...limits.rows, ...limits.bounds, ...(limits.choices ?? [])].map(({ id }) => id)
+    expect(new Set(ids).size).toBe(ids.length)
+    expect(ids).toContain('sum')
+    // the row and the bound of one name: only the row conflicts with the least
+    const clash: LinearModel = { vars: [{ id: 'a', cost: 1, lo: 2, hi: 5 }], rows: [{ id: 'ingredient:a:max', coefs: { a: 1 }, hi: 1 }] }
+    const found = solveStatement(statementOfModel(clash), solvers[0] ?? { name: '', solve: () => ({ kind: 'infeasible' }) })
+    expect(found).toEqual({ status: 'infeasible', conflict: ['\\ingredient:a:max', 'ingredient:a:min'] })
+  })
+
+  test('is judged with whole numbers truly whole: a switch on by a millionth opens nothing', () => {
+    const switched: LinearModel = {
+      vars: [
+        { id: 'x', cost: 1 },
+        { id: 'y', cost: 5, type: 'B' },
+      ],
+      rows: [{ id: 'open', coefs: { x: 1, y: -1e6 }, hi: 0 }],
+    }
+    expect(recheckModel(switched, [0.5, 5e-7])).toEqual([{ id: 'open', by: 0.5 }])
+    expect(recheckModel(switched, [0.5, 1])).toEqual([])
+  })
 })

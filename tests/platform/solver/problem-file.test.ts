@@ -312,6 +312,32 @@ describe('a problem file', () => {
     expect(read(problem)).toMatchObject({ kind: 'problem' })
   })
 
+  // GLPK and HiGHS called plans proven that cost a third more than the cheapest, found by trying every setting of four switches
+  const plan = (most: number) => ({
+    model: {
+      vars: [
+        { id: 'x', cost: 1 },
+        { id: 'y', cost: 5, type: 'B' },
+      ],
+      rows: [{ id: 'r', coefs: { x: 0.5, y: -most }, hi: 0 }],
+    },
+  })
+  const planText = (most: number): string =>
+    [
+      ...['NAME p', 'ROWS', ' N cost', ' L r', 'COLUMNS', ' x cost 1 r 0.5', " M1 'MARKER' 'INTORG'", ` y cost 5 r -${most}`],
+      ...[" M2 'MARKER' 'INTEND'", 'ENDATA'],
+    ].join('\n')
+  test('of a linear model whose switch is more than a billion times the smallest of its row is malformed', () => {
+    const message = 'must be at most 500000000 in size, a billion times the smallest of its row, for a variable that must be whole'
+    expect(read(plan(500_000_001), 'lp')).toEqual({ kind: 'malformed', message: `problem.model.rows[0].coefs.y: ${message}` })
+    expect(read({ mps: planText(500_000_001), format: 'free MPS' }, 'mps')).toEqual({
+      kind: 'malformed',
+      message: `problem.mps: row r, column y: ${message}`,
+    })
+    expect(read(plan(500_000_000), 'lp')).toMatchObject({ kind: 'problem' })
+    expect(read({ mps: planText(500_000_000), format: 'free MPS' }, 'mps')).toMatchObject({ kind: 'problem' })
+  })
+
   const many = <T>(count: number, one: (i: number) => T): readonly T[] => Array.from({ length: count }, (_, i) => one(i))
   const bare = (count: number) => many(count, (i) => ({ id: `i${i}`, cost: 1 }))
   test.each<[string, unknown, string]>([
