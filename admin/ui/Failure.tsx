@@ -34,6 +34,12 @@ export const FieldError = ({ id, children }: { id: string; children: ReactNode }
   </p>
 )
 
+/** Goes to a field, opening the parts that are folded away around it: what is hidden takes no focus. */
+export function goToField(field: HTMLElement | null): void {
+  for (let fold = field?.closest('details'); fold; fold = fold.parentElement?.closest('details')) fold.open = true
+  field?.focus()
+}
+
 /** On top of a form: how many fields need a look; a tap goes to the first. */
 export const ErrorCount = ({ fieldIds }: { fieldIds: readonly string[] }) => {
   const { t } = useSharedWords()
@@ -42,7 +48,7 @@ export const ErrorCount = ({ fieldIds }: { fieldIds: readonly string[] }) => {
   return (
     <div className="k-failure" role="alert">
       <CheckShape verdict="block" />
-      <Button kind="quiet" onPress={() => document.getElementById(first)?.focus()}>
+      <Button kind="quiet" onPress={() => goToField(document.getElementById(first))}>
         {t('ui.errorsOnTop', { smart_count: fieldIds.length })}
       </Button>
     </div>
