@@ -24,6 +24,9 @@ function endlessProblem(size: number): FormulaProblem {
   return { ingredients, nutrients }
 }
 
+/** Never solved within any deadline of these tests. */
+const endless = endlessProblem(1300)
+
 /** Two feeds of uncertain protein; with `z` the cheaper one gives way. */
 const withSpreads = (z: number): FormulaProblem => ({
   batch: { size: 100, relation: '=' },
@@ -48,8 +51,8 @@ test('an infeasible problem is an answer that crosses the threads whole', async 
 })
 
 test('ends a problem at its deadline, and goes on with the next', async () => {
-  const [endless, meanwhile] = await Promise.all([pool.formulate(endlessProblem(1300)), pool.formulate(grower.problem)])
-  expect(endless).toMatchObject({ status: 'failed', reason: 'time-limit' })
+  const [late, meanwhile] = await Promise.all([pool.formulate(endless), pool.formulate(grower.problem)])
+  expect(late).toMatchObject({ status: 'failed', reason: 'time-limit' })
   expect(meanwhile.status).toBe('optimal')
   const after = await Promise.all(Array.from({ length: 8 }, () => pool.formulate(grower.problem)))
   expect(after.map((answer) => answer.status)).toEqual(Array(8).fill('optimal'))
@@ -58,14 +61,56 @@ test('ends a problem at its deadline, and goes on with the next', async () => {
 test('what waits behind others longer than its own deadline is not ended for it', { timeout: 20_000 }, async () => {
   const one = createSolverPool({ threads: 1, deadlineMs: 600 })
   const begun = performance.now()
-  const [first, second, waited] = await Promise.all([
-    one.formulate(endlessProblem(1300)),
-    one.formulate(endlessProblem(1300)),
-    one.formulate(grower.problem),
-  ])
+  const [first, second, waited] = await Promise.all([one.formulate(endless), one.formulate(endless), one.formulate(grower.problem)])
   expect([first, second]).toMatchObject(Array(2).fill({ status: 'failed', reason: 'time-limit' }))
   expect(waited.status).toBe('optimal')
   expect(performance.now() - begun).toBeGreaterThan(1200)
+  await one.close()
+})
+
+test('what travels in one batch with an endless problem is answered all the same', { timeout: 20_000 }, async () => {
+  const one = createSolverPool({ threads: 1, deadlineMs: 700 })
+  const problems = Array.from({ length: 30 }, (_, i) => (i === 3 || i === 11 ? endless : grower.problem))
+  const answers = await Promise.all(problems.map((problem) => one.formulate(problem)))
+  expect(answers.map((answer) => (answer.status === 'failed' ? answer.reason : answer.status))).toEqual(
+    problems.map((problem) => (problem === grower.problem ? 'optimal' : 'time-limit')),
+  )
+  await one.close()
+})
+
+test('what waits behind an endless problem is taken up by another thread', { timeout: 30_000 }, async () => {
+  const two = createSolverPool({ threads: 2, deadlineMs: 6000 })
+  let ended = false
+  const late = two.formulate(endless).then((answer) => {
+    ended = true
+    return answer
+  })
+  const others = await Promise.all(Array.from({ length: 40 }, () => two.formulate(grower.problem)))
+  expect(others.every((answer) => answer.status === 'optimal')).toBe(true)
+  expect(ended, 'all of them before its deadline').toBe(false)
+  expect(await late).toMatchObject({ status: 'failed', reason: 'time-limit' })
+  await two.close()
+})
+
+test('of a batch at a thread one can be taken back', { timeout: 20_000 }, async () => {
+  const one = createSolverPool({ threads: 1, deadlineMs: 700 })
+  await one.formulate(grower.problem)
+  const end = new AbortController()
+  const packed = packProblem(grower.problem)
+  const asked = [packProblem(endless), packed, packed].map((input, i) => one.run('formulate', input, i === 1 ? { signal: end.signal } : {}))
+  // so that the batch has been sent, and the thread is at its first
+  setTimeout(() => end.abort(), 5)
+  expect(await Promise.all(asked)).toMatchObject([{ reason: 'time-limit' }, { reason: 'solver-error' }, { kind: 'done' }])
+  await one.close()
+})
+
+test('a deadline of its own counts for one problem of a batch alone', { timeout: 20_000 }, async () => {
+  const one = createSolverPool({ threads: 1, deadlineMs: 9000 })
+  const [short, other] = await Promise.all([
+    one.run('formulate', packProblem(endless), { deadlineMs: 300 }),
+    one.run('formulate', packProblem(grower.problem)),
+  ])
+  expect([short, other]).toMatchObject([{ detail: 'not solved in 300 ms' }, { kind: 'done' }])
   await one.close()
 })
 
@@ -77,7 +122,7 @@ test('takes back what still waits, and nothing that has begun or ended', { timeo
   expect(await one.run('formulate', packed, { signal: gone.signal })).toMatchObject({ kind: 'failed', reason: 'solver-error' })
   expect(await one.run('formulate', packed, { signal: end.signal })).toMatchObject({ kind: 'done' })
   // well after the thread has begun with the first
-  const running = one.run('formulate', packProblem(endlessProblem(1300)), { signal: end.signal })
+  const running = one.run('formulate', packProblem(endless), { signal: end.signal })
   const waiting = one.run('formulate', packed, { signal: end.signal })
   const other = one.run('formulate', packed)
   setTimeout(() => end.abort(), 300)
