@@ -1,7 +1,7 @@
 import type { LinearProgram, LinearRow, LinearSolver } from './linear-program.js'
 import { interiorGuess } from './certainty-interior.js'
 import { certainRowsOf, type CertainRow } from './certainty-rows.js'
-import { PROVEN, tangentRows, tangentsAt, withTangents, type Tangent } from './parametric-certain.js'
+import { PROVEN, solveWith, tangentRows, tangentsAt, withTangents, type Tangent } from './parametric-certain.js'
 import { hasCertainty } from './certainty-rows.js'
 import { entryOf, idAt, limitAt, withLimit, type LimitPlace } from './parametric-limit.js'
 import { movingLimit, parameterProgram, type MovingLimits } from './parametric-program.js'
@@ -161,10 +161,30 @@ function bestQuotient(
   return outcome.kind === 'optimal' ? -sign * outcome.objective : outcome.kind
 }
 
+/**
+ * Whether some mix keeps the limit whatever it is: one without any of the divisor, for which `over` against limit x `under` is `over` against
+ * nothing. No program that divides by the divisor can see it. The divisor is zero only where all that brings of it is left out.
+ */
+function holdsAtAny(problem: FormulaProblem, { over, under }: Quotient, side: Side, solver: LinearSolver): boolean {
+  if (under.some((each) => each < 0)) return false
+  const limits = limitsOf(problem)
+  const row: NamedRow = { id: 'over', lower: side === 'max' ? null : 0, upper: side === 'min' ? null : 0, dense: over }
+  const without = under.flatMap((each, index) => (each > 0 ? [{ id: 'under', index, side: 'max' as const, value: 0 }] : []))
+  const kept: NamedLimits = {
+    ...limits,
+    costs: limits.costs.map(() => 0),
+    rows: [...limits.rows, row],
+    // a floor above zero crosses the zero, and then there is no such mix
+    bounds: [...limits.bounds.filter((bound) => bound.side === 'min' || !((under[bound.index] ?? 0) > 0)), ...without],
+  }
+  return solveWith(problem, kept, solver, []).kind === 'optimal'
+}
+
 /** A row `over - limit x under` at limit 0 and at limit 1 gives both sums. */
 function quotientEnds(problem: FormulaProblem, place: LimitPlace, under: readonly number[], solver: LinearSolver): FeasibleEnds {
   const others = withLimit(problem, place, undefined)
   const quotient = { over: numeratorOf(problem, place, under), under }
+  if (holdsAtAny(others, quotient, place.side, solver)) return { kind: 'ends', from: null, to: null }
   const needs = (side: Side) => place.side === side || place.side === 'eq'
   const most = needs('min') ? bestQuotient(others, quotient, 1, solver) : null
   const least = needs('max') ? bestQuotient(others, quotient, -1, solver) : null

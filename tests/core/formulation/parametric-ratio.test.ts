@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { limitCurve } from '#core/formulation/parametric'
+import { feasibleEnds } from '#core/formulation/parametric-ends'
 import { placeOf, withLimit } from '#core/formulation/parametric-limit'
 import type { FormulaProblem } from '#core/formulation/problem'
 import { limitsOf, programOf } from '#core/formulation/program'
@@ -74,4 +75,27 @@ test('the cost over a ratio turns where the curve says and nowhere else, by HiGH
   expect(seen.turns).toBeGreaterThan(40)
   expect(seen.stretches).toBeGreaterThan(80)
   expect(seen.bends).toBeGreaterThan(20)
+})
+
+test('a ratio that a mix without either side keeps has no end, as HiGHS finds', () => {
+  const blend = (salt: object): FormulaProblem => ({
+    batch: { size: 10, relation: '=' },
+    ingredients: [
+      { id: 'chalk', cost: 1, nutrients: { ca: 2, p: 1 } },
+      { id: 'salt', cost: 3, nutrients: { ca: 0, p: 0 }, ...salt },
+    ],
+    ratios: [{ id: 'r', numerator: { ca: 1 }, denominator: { p: 1 }, min: 1 }],
+  })
+  const place = placeOf(blend({}), 'ratio:r:min')
+  if (!place) throw new Error('no place')
+  // salt alone holds no calcium and no phosphorus: 0 against any limit x 0
+  expect(costBy(withLimit(blend({}), place, 5))).toBeCloseTo(30, 9)
+  expect(feasibleEnds(blend({}), 'ratio:r:min', place, glpk)).toEqual({ kind: 'ends', from: null, to: null })
+  // with some chalk in every mix the ratio is that of chalk, and HiGHS finds no mix above it
+  expect(costBy(withLimit(blend({ max: 9 }), place, 2.001))).toBeNaN()
+  expect(feasibleEnds(blend({ max: 9 }), 'ratio:r:min', place, glpk)).toMatchObject({ kind: 'ends', from: null, to: 2 })
+  const curve = limitCurve(blend({}), 'ratio:r:min', { from: 1, to: 4 }, glpk)
+  if (curve.kind !== 'curve') throw new Error(curve.reason)
+  for (const { at, cost } of curve.points) expect(cost, `at ${at}`).toBeCloseTo(costBy(withLimit(blend({}), place, at)), 6)
+  expect([curve.points[0]?.at, curve.points.at(-1)?.at]).toEqual([1, 4])
 })
