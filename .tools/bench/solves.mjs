@@ -30,7 +30,13 @@ function checkShape() {
 async function openContestants() {
   const { libraries, absent } = await openLibraries()
   const glpk = await createGlpkSolver()
+  const highs = await createHighsSolver()
   const own = simplexFirst(glpk)
+  const inThread = (name, solver) => ({
+    name,
+    prepare: (problem) => problem,
+    all: (problems) => problems.map((problem) => answerOf(formulate(problem, solver))),
+  })
   const pool = createSolverPool({ threads: 1, deadlineMs: 10_000 })
   const pair = createSolverPool({ threads: 2, deadlineMs: 10_000 })
   const kinu = [
@@ -44,11 +50,9 @@ async function openContestants() {
       prepare: (problem) => problem,
       all: async (problems) => (await Promise.all(problems.map((problem) => pair.formulate(problem)))).map(answerOf),
     },
-    {
-      name: 'Kinu, in the thread itself',
-      prepare: (problem) => problem,
-      all: (problems) => problems.map((problem) => answerOf(formulate(problem, own))),
-    },
+    inThread('Kinu, in the thread itself', own),
+    inThread('the same work of Kinu with glpk.js for its simplex', glpk),
+    inThread('the same work of Kinu with HiGHS for its simplex', highs),
   ]
   const simplex = {
     name: 'simplex of Kinu, alone',
