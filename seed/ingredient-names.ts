@@ -95,19 +95,3 @@ export const INGREDIENT_FACES: Readonly<Record<string, Face>> = {
   choline_chloride_60: ['Choline chloride 60 %', 'Kolini kloridi 60 %', 'premix-jar'],
   premix_generic: ['Vitamin-mineral premix', 'Premiksi', 'premix-jar'],
 }
-
-type ShelfLife = { readonly days: number; readonly source: string }
-const days = (count: number, source: string): ShelfLife => ({ days: count, source })
-
-/**
- * How long a lot keeps in a dry store, from `mill_practice.csv` "storage life" (all TEXTBOOK, from memory; the shorter end of each range,
- * months of 30 days). Ingredients that the table does not name have none: the store keeper reads the label.
- */
-export const shelfLifeOf = (key: string, category: string): ShelfLife | undefined => {
-  if (key === 'premix_generic') return days(90, 'STO-04')
-  if (key.startsWith('maize_') && category === 'cereal') return days(180, 'STO-06')
-  if (category === 'oilseed_meal') return days(90, 'STO-07')
-  if (key === 'rice_bran_full_fat' || key === 'rice_bran_medium' || key === 'rice_polish') return days(7, 'STO-08')
-  if (key.startsWith('fish_meal')) return days(90, 'STO-09')
-  return undefined
-}

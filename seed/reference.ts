@@ -1,6 +1,7 @@
 import { NUTRIENTS } from '#core/composition/nutrients'
+import { shelfLifeOf } from '#core/receiving/keeping'
 import type { Db, Tx } from '#platform/database/client'
-import { INGREDIENT_FACES, shelfLifeOf } from './ingredient-names.js'
+import { INGREDIENT_FACES } from './ingredient-names.js'
 import { readTable, textOf } from './reference-csv.js'
 import {
   BIRD_GROUPS,

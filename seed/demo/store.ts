@@ -1,3 +1,6 @@
+import type { ReceiveLotBody } from '#contract/lots'
+import { LOOK_POINTS, type LookPoint } from '#core/receiving/looks'
+
 export const SUPPLIERS = [
   { key: 'ota', name: 'Ota Traders', phone: '+254700000101', place: 'Kilele market' },
   { key: 'maua', name: 'Maua Grain Store', phone: '+254700000102', place: 'Mwembe Tatu' },
@@ -50,6 +53,12 @@ export type DemoLot = {
   decision?: 'release' | 'reject'
   reason?: string
   medication?: { active: string; strengthPct: number } | 'none'
+  /** Gross and tare of the scale, kilograms on the delivery note with its number, terms at an agreed moisture, what was seen. */
+  weighing?: NonNullable<ReceiveLotBody['weighing']>
+  noteKg?: string
+  note?: string
+  agreedMoisturePct?: number
+  looks?: ReceiveLotBody['looks']
 }
 
 const lot = (
@@ -69,6 +78,10 @@ const released = (results: Results, rest: Omit<Partial<DemoLot>, 'ingredient'> =
   ...rest,
 })
 const bought = { decision: 'release' as const, reason: 'Label and certificate read' }
+
+/** The whole check was made; what was not good is named with what was seen. */
+const looked = (bad: Readonly<Partial<Record<LookPoint, string>>> = {}): ReceiveLotBody['looks'] =>
+  LOOK_POINTS.map((point) => ({ point, good: bad[point] === undefined, note: bad[point] ?? '' }))
 
 /**
  * Three months of deliveries, oldest first. All invented; laboratory values lie within the published spread of each ingredient. Of one
@@ -163,7 +176,16 @@ export const LOTS: readonly DemoLot[] = [
     released({ moisture: 9.3, CP: 43.4, EE: 6.1, urea: 0, aflatoxin_total: 2 }),
   ),
   lot('premix_generic', 'nuru', 30, 300, 12, '326.00', 'P1', { ...bought, medication: 'none' }),
-  lot('maize_white', 'ota', 29, 1800, 20, '41.40', 'A1', released({ moisture: 13.0, CP: 8.3, aflatoxin_total: 5 })),
+  lot(
+    'maize_white',
+    'ota',
+    29,
+    1800,
+    20,
+    '41.40',
+    'A1',
+    released({ moisture: 13.0, CP: 8.3, aflatoxin_total: 5 }, { noteKg: '1812', note: 'OT 297' }),
+  ),
   lot(
     'sunflower_cake_high_fibre',
     'bonde',
@@ -174,7 +196,16 @@ export const LOTS: readonly DemoLot[] = [
     'B2',
     released({ moisture: 8.5, CP: 25.7, CF: 28.0, aflatoxin_total: 5 }),
   ),
-  lot('maize_white', 'ota', 21, 1800, 20, '41.60', 'A1', released({ moisture: 12.8, CP: 8.2, aflatoxin_total: 4 })),
+  lot(
+    'maize_white',
+    'ota',
+    21,
+    1800,
+    20,
+    '41.60',
+    'A1',
+    released({ moisture: 12.8, CP: 8.2, aflatoxin_total: 4 }, { noteKg: '1800', note: 'OT 305' }),
+  ),
   lot('maize_bran_low_fibre', 'maua', 20, 2500, 50, '27.60', 'A2', released({ moisture: 11.8, CP: 10.4, aflatoxin_total: 6 })),
   lot('salinomycin_premix_12', 'nuru', 19, 25, 1, '1450.00', 'Medicine cupboard', {
     ...bought,
@@ -193,8 +224,33 @@ export const LOTS: readonly DemoLot[] = [
     'B1',
     released({ moisture: 9.0, CP: 43.9, EE: 6.6, urea: 0, aflatoxin_total: 2 }),
   ),
-  lot('fish_meal_60', 'ziwa', 8, 500, 10, '162.00', 'B3', { moisture: 8.8, results: { moisture: 8.9, CP: 60.4, ash: 20.1 } }),
-  lot('maize_white', 'maua', 4, 6300, 70, '42.00', 'A4', { moisture: 13.1, results: { moisture: 13.0, CP: 8.2 } }),
-  lot('maize_white', 'ota', 2, 5400, 60, '42.40', 'A4', { moisture: 13.4 }),
-  lot('wheat_pollard', 'maua', 1, 2000, 40, '31.00', 'A3', { moisture: 12.1 }),
+  lot('fish_meal_60', 'ziwa', 8, 500, 10, '162.00', 'B3', {
+    moisture: 8.8,
+    results: { moisture: 8.9, CP: 60.4, ash: 20.1 },
+    noteKg: '500',
+    note: 'Z 118',
+    looks: looked({ 'torn-bags': 'one sack torn, 1 kg on the floor' }),
+  }),
+  lot('maize_white', 'maua', 4, 6300, 70, '42.00', 'A4', {
+    moisture: 13.1,
+    results: { moisture: 13.0, CP: 8.2 },
+    weighing: { grossKg: '13473.5', tareKg: '7100', emptyBagG: 1050 },
+    noteKg: '6300',
+    note: 'MG 2041',
+    looks: looked(),
+  }),
+  lot('maize_white', 'ota', 2, 5400, 60, '42.40', 'A4', {
+    moisture: 13.4,
+    weighing: { grossKg: '12463', tareKg: '7000', emptyBagG: 1050 },
+    noteKg: '5460',
+    note: 'OT 318',
+    agreedMoisturePct: 13,
+    looks: looked(),
+  }),
+  lot('wheat_pollard', 'maua', 1, 2000, 40, '31.00', 'A3', {
+    moisture: 12.1,
+    noteKg: '2000',
+    note: 'MG 2044',
+    looks: looked({ insects: 'weevils in two sacks', 'batch-number': '' }),
+  }),
 ]

@@ -2,9 +2,22 @@ import { z } from 'zod'
 import { QUICK_TEST_IDS } from '#core/laboratory/quick-tests'
 import { STAGES } from '#core/requirement/stages'
 import { HAZARDS } from '#core/safety/required-tests'
+import { LOOK_POINTS } from '#core/receiving/looks'
 import { FindingView } from './findings.js'
 import { listQuery, words } from './lists.js'
-import { Instant, KgString, KgView, KnownByWord, PlainDate, PricePerKgString, RequiredText, Text } from './quantities.js'
+import {
+  Instant,
+  KgOrZeroString,
+  KgString,
+  KgView,
+  KnownByWord,
+  LanguageCode,
+  MoneyView,
+  PlainDate,
+  PricePerKgString,
+  RequiredText,
+  Text,
+} from './quantities.js'
 
 export const LOT_STATUSES = ['on-hold', 'released', 'rejected', 'used-up'] as const
 export const LotStatus = z.enum(LOT_STATUSES).meta({ id: 'LotStatus' })
@@ -33,21 +46,127 @@ export const LotMedication = z.strictObject({
   strengthPct: z.number().min(0.0001, 'at least 0.0001 %').max(100, 'at most 100 %'),
 })
 
+/** What the scale showed with the goods and without them, and what one empty bag weighs. */
+export const Weighing = z.strictObject({
+  grossKg: KgString,
+  tareKg: KgOrZeroString,
+  // A thin plastic sack weighs 60 g, a heavy sisal one about 1.1 kg; common practice, no source.
+  emptyBagG: z.number().int().min(1, 'at least 1 g').max(3000, 'at most 3,000 g').nullable().default(null),
+})
+
+/** One point of the look-and-smell check; what was not looked at is left out, never taken for good. */
+export const LookAtLot = z.strictObject({ point: z.enum(LOOK_POINTS), good: z.boolean(), note: Text(200).default('') })
+
 export const ReceiveLotBody = z.strictObject({
   ingredientId: z.string().min(1).max(80),
   supplierId: z.uuid(),
   receivedAt: Instant,
   bags: z.number().int().min(1).max(100_000).nullable().default(null),
   netKg: KgString,
-  pricePerKg: PricePerKgString,
+  weighing: Weighing.nullable().default(null).describe('when given, netKg is gross less tare less the empty bags'),
+  noteKg: KgString.nullable().default(null).describe('kilograms on the delivery note'),
+  pricePerKg: PricePerKgString.describe('by the terms: a kilogram as delivered, or at the agreed moisture when there is one'),
+  agreedMoisturePct: z
+    .number()
+    .min(1, 'at least 1 %')
+    .max(40, 'at most 40 %')
+    .nullable()
+    .default(null)
+    .describe('the price is for kilograms at this moisture; null: as delivered'),
   intakeMoisturePct: z.number().min(0, 'at least 0 %').max(60, 'at most 60 %').nullable().default(null),
   deliveryNote: Text(80).default(''),
   storagePlace: Text(80).default(''),
   expiresOn: PlainDate.nullable().default(null),
+  expiryOnLabel: z.boolean().default(false).describe('the date is printed on the label; only such a date may be later than the lot keeps'),
+  looks: z.array(LookAtLot).max(LOOK_POINTS.length).default([]),
   medicationDeclared: z.boolean().default(false).describe('the label was read: it says which medicine is in it, or that there is none'),
   medication: LotMedication.nullable().default(null),
 })
 export type ReceiveLotBody = z.infer<typeof ReceiveLotBody>
+
+/** A delivery that was typed wrongly, whole again as it should have been. */
+export const CorrectReceiptBody = ReceiveLotBody.extend({ reason: RequiredText(400) })
+
+/** So many photos a lot: the stack, the label and what is wrong, twice over. */
+export const MOST_PHOTOS = 8
+/** Characters of one part of a photo on the wire, base64; longer texts are refused everywhere. */
+export const PHOTO_PART = 100_000
+const MOST_PARTS = 4
+/** Bytes of one photo (four characters of base64 hold three); a phone's picture of 1,280 points is about half of it. */
+export const MAX_PHOTO_BYTES = (MOST_PARTS * PHOTO_PART * 3) / 4
+
+export const AddPhotoBody = z.strictObject({
+  parts: z
+    .array(
+      z
+        .string()
+        .regex(/^[A-Za-z0-9+/]*={0,2}$/, 'base64')
+        .max(PHOTO_PART),
+    )
+    .min(1)
+    .max(MOST_PARTS, `at most ${MAX_PHOTO_BYTES / 1000} kB`)
+    .describe('a JPEG in base64, cut into parts'),
+  shows: z.enum(LOOK_POINTS).nullable().default(null).describe('the point of the check that it shows'),
+  takenAt: Instant,
+})
+export const LotPhotoView = z
+  .object({
+    id: z.uuid(),
+    lotId: z.uuid(),
+    shows: z.enum(LOOK_POINTS).nullable(),
+    takenAt: Instant,
+    addedAt: Instant,
+    addedBy: z.string(),
+    bytes: z.number().int(),
+  })
+  .meta({ id: 'LotPhoto' })
+export type LotPhotoView = z.infer<typeof LotPhotoView>
+
+export const SamplePlanView = z
+  .object({
+    increments: z.number().int(),
+    bagsToOpen: z.number().int().nullable(),
+    liquid: z.boolean(),
+    forMould: z.boolean(),
+    aggregateKg: z.number(),
+    gramsEach: z.number().int(),
+    finalSamples: z.number().int(),
+    rules: z.array(z.string()),
+  })
+  .meta({ id: 'SamplePlan' })
+
+export const PapersQuery = z.strictObject({ language: LanguageCode.optional() })
+
+/** Two printed papers of a lot as models in one language: the PDF and the print view show exactly these. */
+export const LotPapersView = z
+  .object({
+    language: LanguageCode,
+    mill: z.string(),
+    printed: z.string(),
+    lotWord: z.string(),
+    lotNumber: z.number().int(),
+    ingredient: z.string(),
+    pictogram: z.string(),
+    qr: z.string(),
+    card: z.object({
+      title: z.string(),
+      state: z.string(),
+      stateShape: z.enum(['hold', 'pass', 'block']),
+      bar: z.string().describe('what stands across the card in white on black; empty when the lot may be used'),
+      rows: z.array(z.object({ name: z.string(), value: z.string() })),
+      warnings: z.array(z.string()),
+      keep: z.string(),
+    }),
+    label: z.object({
+      title: z.string(),
+      rows: z.array(z.object({ name: z.string(), value: z.string() })),
+      kinds: z.array(z.string()).describe('one label each: the sample to test and the one to keep'),
+      how: z.string(),
+      blanks: z.array(z.string()),
+    }),
+  })
+  .meta({ id: 'LotPapers' })
+export type LotPapersView = z.infer<typeof LotPapersView>
 
 export const AssayView = z
   .object({
@@ -90,11 +209,24 @@ export const LotView = z
     receivedBy: z.string(),
     bags: z.number().int().nullable(),
     netKg: KgView,
-    pricePerKg: PricePerKgString,
+    weighing: z.object({ grossKg: KgView, tareKg: KgView, emptyBagG: z.number().int().nullable() }).nullable(),
+    noteKg: KgView.nullable(),
+    pricePerKg: PricePerKgString.describe('of a kilogram as delivered, whatever the terms'),
+    payment: z
+      .object({
+        agreedMoisturePct: z.number().nullable().describe('null: paid as delivered'),
+        pricePerKg: PricePerKgString.describe('of a paid kilogram, by the terms'),
+        paidKg: KgView,
+        money: MoneyView,
+        moneyAsDelivered: MoneyView.describe('what the same price would make of the kilograms weighed'),
+      })
+      .describe('what is owed for the delivery'),
     intakeMoisturePct: z.number().nullable(),
     deliveryNote: z.string(),
     storagePlace: z.string(),
     expiresOn: PlainDate.nullable(),
+    expiryRule: z.string().describe('why that day: label, keeper, wet-grain, mill, or the row of the reference; empty: no date'),
+    looks: z.array(LookAtLot),
     medicationDeclared: z.boolean(),
     medication: z.object({ active: z.string(), strengthPct: z.number() }).nullable(),
     status: LotStatus,
@@ -160,6 +292,8 @@ export const LotDetailView = LotView.extend({
   findings: z.array(FindingView),
   mayRelease: z.boolean(),
   tests: z.array(LotTestView),
+  samplePlan: SamplePlanView,
+  photos: z.array(LotPhotoView),
 }).meta({ id: 'LotDetail' })
 
 export const ReleaseLotBody = z.strictObject({

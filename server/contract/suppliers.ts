@@ -73,6 +73,7 @@ export const SupplierRecordView = z
           number: z.number().int(),
           receivedAt: Instant,
           netKg: KgView,
+          noteKg: KgView.nullable().describe('kilograms on the delivery note; null: it named none'),
           pricePerKg: PricePerKgString,
           status: LotStatus,
           protein: ReadingView,
@@ -94,6 +95,15 @@ export const SupplierRecordView = z
       })
       .nullable()
       .describe('what a kilogram of protein cost; null where no lot has protein that counts'),
+    shortWeights: z
+      .object({
+        lots: z.number().int().describe('lots whose delivery note had kilograms'),
+        shortLots: z.number().int().describe('of these, lots that weighed less'),
+        notedKg: KgView,
+        differenceKg: KgView.describe('of all of them, weighed less noted; negative when less came'),
+      })
+      .nullable()
+      .describe('what the scale said against the delivery notes; null where no note had kilograms'),
     nextLot: LotValueView.describe('protein of the next lot before its own tests: book and the record of the last lots'),
     recordMean: z
       .object({ lots: z.number().int(), mean: z.number() })

@@ -1,4 +1,5 @@
 import type { LotComposition } from '#core/composition/compose-lot'
+import { lookFindings } from '#core/receiving/looks'
 import { checkLot, type CheckContext } from '#core/safety/check-lot'
 import type { LotFacts } from '#core/safety/facts'
 import { analysesFor } from '#core/safety/lot-duties'
@@ -8,7 +9,7 @@ import { loadMill, todayAt } from '#features/requirements/mill'
 import { loadSafetyTables } from '#features/requirements/safety-tables'
 import type { Db, Tx } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
-import { medicationOf, statusOf, type LotRow } from './lot-view.js'
+import { looksOf, medicationOf, statusOf, type LotRow } from './lot-view.js'
 
 export type LotAndComposition = { readonly row: LotRow; readonly composition: LotComposition }
 
@@ -46,7 +47,7 @@ export const loadCheckContext = async (db: Db | Tx, now: Date): Promise<CheckCon
 
 /** All that stands for or against the release of a lot, worst first. */
 export const lotFindings = (lot: LotAndComposition, context: CheckContext): Finding[] =>
-  worstFirst([...missingAnalyses(lot), ...checkLot(lotFacts(lot), context)])
+  worstFirst([...missingAnalyses(lot), ...lookFindings(looksOf(lot.row), lot.row.number), ...checkLot(lotFacts(lot), context)])
 
 /** Common practice, no source: a re-test is made at most so long before its date. */
 const RETEST_BEFORE_DAYS = 30

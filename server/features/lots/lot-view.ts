@@ -1,5 +1,9 @@
-import { LOT_STATUSES, type LotView } from '#contract/lots'
+import { z } from 'zod'
+import { LookAtLot, LOT_STATUSES, type LotView } from '#contract/lots'
 import { resultOf, type Assay } from '#core/composition/assays'
+import { formatKg, parseKg } from '#core/quantity/mass'
+import { costOf, formatMoney, parsePricePerKg } from '#core/quantity/money'
+import { paymentOf } from '#core/receiving/payment'
 import type { Prisma } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
 import { assayOf } from './assay-view.js'
@@ -30,6 +34,28 @@ export const medicationOf = (row: {
 
 export const assaysOf = (row: LotRow): Assay[] => row.assays.map(assayOf)
 
+const Looks = z.array(LookAtLot)
+/** What was seen at the gate, as the books keep it. */
+export const looksOf = (row: { readonly looks: Prisma.JsonValue }): z.output<typeof Looks> => Looks.parse(row.looks)
+
+const weighingOf = ({ grossKg, tareKg, emptyBagG }: LotRow): LotView['weighing'] =>
+  grossKg === null || tareKg === null ? null : { grossKg: grossKg.toFixed(3), tareKg: tareKg.toFixed(3), emptyBagG }
+
+/** What is owed by the terms, beside what the same price would make of the kilograms weighed. */
+const paymentView = ({ netKg, pricePerKg, intakeMoisturePct, agreedMoisturePct, agreedPricePerKg }: LotRow): LotView['payment'] => {
+  const price = parsePricePerKg((agreedPricePerKg ?? pricePerKg).toFixed(4))
+  const net = parseKg(netKg.toFixed(3))
+  const payment = paymentOf(net, intakeMoisturePct, { price, agreedMoisturePct })
+  if (payment === null) throw new Error('a lot with an agreed moisture and none found')
+  return {
+    agreedMoisturePct,
+    pricePerKg: (agreedPricePerKg ?? pricePerKg).toFixed(4),
+    paidKg: formatKg(payment.paid),
+    money: formatMoney(payment.money),
+    moneyAsDelivered: formatMoney(costOf(net, price)),
+  }
+}
+
 export const lotView = (row: LotRow): LotView => {
   const assays = assaysOf(row)
   return {
@@ -46,11 +72,16 @@ export const lotView = (row: LotRow): LotView => {
     receivedBy: row.receivedByUser.name,
     bags: row.bags,
     netKg: row.netKg.toFixed(3),
+    weighing: weighingOf(row),
+    noteKg: row.noteKg?.toFixed(3) ?? null,
     pricePerKg: row.pricePerKg.toFixed(4),
+    payment: paymentView(row),
     intakeMoisturePct: row.intakeMoisturePct,
     deliveryNote: row.deliveryNote,
     storagePlace: row.storagePlace,
     expiresOn: row.expiresOn === null ? null : plainDate(row.expiresOn),
+    expiryRule: row.expiryRule,
+    looks: looksOf(row),
     medicationDeclared: row.medicationDeclared,
     medication: medicationOf(row),
     status: statusOf(row.status),

@@ -12,6 +12,8 @@ import { STAFF } from '#platform/staff'
 import { assayView, withRecorder } from './assay-view.js'
 import { compositionView, loadComposition, poisonsView } from './lot-composition.js'
 import { loadCheckContext, lotFindings, measuredAnalytes, releaseFindings } from './lot-safety.js'
+import { lotPhotos } from './photos.js'
+import { samplePlanOf } from './sample-plan.js'
 import { lotView, withNames } from './lot-view.js'
 import { loadMillTests } from './required-tests.js'
 
@@ -91,6 +93,8 @@ const lotDetail = async (db: Db, id: string, { now, role }: { now: Date; role: R
     findings: findings.map(({ what, ...finding }) => ({ ...finding, what: { code: what.code, facts: { ...what.facts } } })),
     mayRelease: mayRelease(row.status, findings, role),
     tests: testDuties(kind, context, own).map((duty) => ({ ...duty, tested: isTested(duty.hazard, measured) })),
+    samplePlan: samplePlanOf(row),
+    photos: await lotPhotos(db, id),
   }
 }
 

@@ -1,5 +1,9 @@
 import type { FastifyInstance } from 'fastify'
 import { route } from '#platform/http/route'
+import { addLotPhoto } from './add-photo.js'
+import { correctReceipt } from './correct-receipt.js'
+import { getLotPhoto } from './photos.js'
+import { getLotPapers, printSampleLabel, printStackCard } from './print-papers.js'
 import { getLot, listLots } from './queries.js'
 import { addRequiredTest } from './add-required-test.js'
 import { holdLot } from './hold-lot.js'
@@ -23,6 +27,25 @@ export const lotRoutes = (app: FastifyInstance): void => {
     operationId: 'getLot',
     tags,
     summary: 'One lot: results, what is believed of it, what stands against its release',
+  })
+  route(app, 'POST', '/lots/:id/correct-receipt', correctReceipt, {
+    operationId: 'correctReceipt',
+    tags,
+    summary: 'Enter a delivery again that was typed wrongly, while nothing rests on it',
+    problems: ['ingredient-unknown', 'supplier-unknown', 'wrong-state', 'stock-short'],
+  })
+  route(app, 'POST', '/lots/:id/photos', addLotPhoto, { operationId: 'addLotPhoto', tags, summary: 'Keep a photo of a lot' })
+  route(app, 'GET', '/lot-photos/:id', getLotPhoto, { operationId: 'getLotPhoto', tags, summary: 'One photo of a lot, a JPEG' })
+  route(app, 'GET', '/lots/:id/papers', getLotPapers, {
+    operationId: 'getLotPapers',
+    tags,
+    summary: 'Stack card and sample label as models, for the print view',
+  })
+  route(app, 'GET', '/lots/:id/stack-card.pdf', printStackCard, { operationId: 'printStackCard', tags, summary: 'The stack card to print' })
+  route(app, 'GET', '/lots/:id/sample-label.pdf', printSampleLabel, {
+    operationId: 'printSampleLabel',
+    tags,
+    summary: 'The sample labels to print',
   })
   route(app, 'POST', '/lots/:id/release', releaseLot, {
     operationId: 'releaseLot',

@@ -1,7 +1,7 @@
-import { DateTime } from 'luxon'
 import type { BatchSheetView } from '#contract/production'
 import { bagsAndRest, fullBagOf } from '#core/milling/full-bag'
 import { formatKg, grams, sumGrams, type Grams } from '#core/quantity/mass'
+import { writtenAt } from '#platform/documents/written-date'
 import { BATCH_SHEET_WORDS, type BatchSheetWords } from './batch-sheet-words.js'
 import { allowedOf, bareFigureOf, figureOf, sacksOf, type Scale } from './sheet-figures.js'
 import { birdPictogram, stageInWords } from './stage-words.js'
@@ -44,20 +44,6 @@ export type SheetFacts = {
   readonly lines: readonly SheetLine[]
   readonly printedAt: Date
   readonly printedBy: string
-}
-
-const MONTHS = {
-  en: ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'],
-  sw: ['Jan', 'Feb', 'Mac', 'Apr', 'Mei', 'Jun', 'Jul', 'Ago', 'Sep', 'Okt', 'Nov', 'Des'],
-} as const
-const DAYS = {
-  en: ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'],
-  sw: ['Jumatatu', 'Jumanne', 'Jumatano', 'Alhamisi', 'Ijumaa', 'Jumamosi', 'Jumapili'],
-} as const
-
-const writtenAt = (at: Date, timeZone: string, language: 'en' | 'sw'): string => {
-  const local = DateTime.fromJSDate(at, { zone: timeZone })
-  return `${DAYS[language][local.weekday - 1] ?? ''} ${local.day} ${MONTHS[language][local.month - 1] ?? ''} ${local.year}, ${local.toFormat('HH:mm')}`
 }
 
 const medicineText = (medicine: SheetFacts['medicine'], words: BatchSheetWords): string => {

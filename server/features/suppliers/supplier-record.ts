@@ -7,6 +7,8 @@ import type { EarlierLotKind } from '#core/composition/supplier-record'
 import { fieldError, MillError } from '#core/errors'
 import { individualsChart } from '#core/quality/control-chart'
 import { moistureOfLot, proteinOfLot } from '#core/quality/lot-reading'
+import { formatKg, parseKg } from '#core/quantity/mass'
+import { shortWeights } from '#core/receiving/weights'
 import { digestibleShare, pricePerKgProtein, type PaidLot } from '#core/quality/protein-price'
 import { loadBook } from '#features/ingredients/book'
 import { earlierLotKind, loadKnowledge } from '#features/lots/load-beliefs'
@@ -39,6 +41,7 @@ const pointOf = (row: LotRow, kind: EarlierLotKind): Point => {
     number: row.number,
     receivedAt: row.receivedAt.toISOString(),
     netKg: row.netKg.toFixed(3),
+    noteKg: row.noteKg?.toFixed(3) ?? null,
     pricePerKg: row.pricePerKg.toFixed(4),
     status: statusOf(row.status),
     protein: proteinOfLot(lot, kind),
@@ -81,6 +84,14 @@ const priceOf = (points: readonly Point[], book: BookIngredient | undefined): Vi
   }
 }
 
+/** Rejected lots count too: what the note said of them was as right or wrong as of any other. */
+const shortWeightsOf = (points: readonly Point[]): View['shortWeights'] => {
+  const found = shortWeights(points.map(({ netKg, noteKg }) => ({ net: parseKg(netKg), noted: noteKg === null ? null : parseKg(noteKg) })))
+  if (found === null) return null
+  const { lots, shortLots, noted, difference } = found
+  return { lots, shortLots, notedKg: formatKg(noted), differenceKg: formatKg(difference) }
+}
+
 /** Protein of a lot that has not come yet, by the same way as every lot in store: so this page cannot tell another record than mixes use. */
 const loadNextLot = async (db: Db, asked: Asked, lastNumber: number): Promise<Pick<View, 'nextLot' | 'recordMean'>> => {
   const next = { ...asked, id: 'next', number: lastNumber + 1 }
@@ -119,6 +130,7 @@ export const getSupplierRecord = query({
       protein: chartOf(points, 'protein'),
       moisture: chartOf(points, 'moisture'),
       price: priceOf(points, book),
+      shortWeights: shortWeightsOf(points),
       ...(await loadNextLot(db, asked, lastNumber)),
     }
   },

@@ -23,6 +23,7 @@ const recordOf = (moistures: readonly (number | null)[]): SupplierRecord => {
     number: FIRST_LOT + place,
     receivedAt: '2026-08-04T05:00:00.000Z',
     netKg: '1800.000',
+    noteKg: null,
     pricePerKg: '40.0000',
     status: 'released' as const,
     protein: nothing,
@@ -44,6 +45,7 @@ const recordOf = (moistures: readonly (number | null)[]): SupplierRecord => {
     protein: none,
     moisture,
     price: null,
+    shortWeights: null,
     nextLot: { nutrient: 'CP', unit: '%', value: null, sd: null, knownBy: 'unknown', bookValue: null, steps: [] },
     recordMean: null,
   }

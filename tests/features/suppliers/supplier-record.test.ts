@@ -113,10 +113,21 @@ describe('the record of a supplier', () => {
     expect(Number(price?.digestible?.perKg)).toBeCloseTo(222.857 / ((price?.digestible?.sharePct ?? 0) / 100), 2)
   })
 
+  it('tells short weights from the delivery notes that had kilograms, rejected lots too', async () => {
+    const supplierId = (await makeSupplier(mill.db)).id
+    await makeLot(mill.db, { supplierId, netKg: '985', noteKg: '1000' })
+    await makeLot(mill.db, { supplierId, netKg: '1802.5', noteKg: '1800', status: 'rejected' })
+    await makeLot(mill.db, { supplierId, netKg: '700' })
+    const { shortWeights, points } = await recordOf(supplierId)
+    // 985 - 1,000 and 1,802.5 - 1,800 by hand
+    expect(shortWeights).toEqual({ lots: 2, shortLots: 1, notedKg: '2800.000', differenceKg: '-12.500' })
+    expect(points.map(({ noteKg }) => noteKg).toSorted()).toEqual(['1000.000', '1800.000', null])
+  })
+
   it('answers for an ingredient that never came, and has no price where nothing was tested', async () => {
     const supplierId = (await makeSupplier(mill.db)).id
     const record = await recordOf(supplierId, 'limestone')
-    expect(record).toMatchObject({ points: [], olderLots: 0, price: null, recordMean: null })
+    expect(record).toMatchObject({ points: [], olderLots: 0, price: null, shortWeights: null, recordMean: null })
     expect(record.moisture.mean).toBeNull()
   })
 

@@ -26,6 +26,8 @@ const nothing = async (): Promise<Example> => ({})
 let made = 0
 const next = (): number => (made += 1)
 const GOOD = { moisture: 12, CP: 8.2, aflatoxin_total: 4 }
+/** The first and last bytes of a JPEG, in base64. */
+const SMALL_JPEG = Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0, 0, 0xff, 0xd9]).toString('base64')
 const REASON = { reason: 'tried by a test' }
 const NEW_FLOCK = { name: 'Pullets', flockType: 'layer', hatchedOn: '2026-06-01', birds: 120 }
 
@@ -174,6 +176,34 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
         pricePerKg: '40.50',
       },
     }),
+    'POST /lots/{id}/correct-receipt': async () => ({
+      ...(await lot({ status: 'on-hold', assays: {} })),
+      body: {
+        ingredientId: 'maize_white',
+        supplierId: supplier.id,
+        receivedAt: new Date().toISOString(),
+        netKg: '9.500',
+        pricePerKg: '40.50',
+        ...REASON,
+      },
+    }),
+    'POST /lots/{id}/photos': async () => ({
+      id: (await lot()).id ?? '',
+      body: { parts: [SMALL_JPEG], takenAt: new Date().toISOString() },
+    }),
+    'GET /lot-photos/{id}': async () => {
+      const { id: lotId } = await makeLot(db, { netKg: '10.000' })
+      const addedBy = (await mill.as('store-keeper')).user.id
+      const jpeg = Uint8Array.from(Buffer.from(SMALL_JPEG, 'base64'))
+      const now = new Date()
+      const photo = await db.lotPhoto.create({
+        data: { id: newId(), lotId, takenAt: now, addedAt: now, addedBy, size: jpeg.length, jpeg },
+      })
+      return { id: photo.id }
+    },
+    'GET /lots/{id}/papers': async () => ({ id: (await lot()).id ?? '', query: { language: 'sw' } }),
+    'GET /lots/{id}/stack-card.pdf': async () => ({ id: (await lot()).id ?? '' }),
+    'GET /lots/{id}/sample-label.pdf': async () => ({ id: (await lot()).id ?? '' }),
     'POST /lots/{id}/release': async () => ({ ...(await heldLot()), body: {} }),
     'POST /lots/{id}/reject': async () => ({ ...(await heldLot()), body: REASON }),
     'GET /assays': async () => ({ query: { lotId: await sealed() } }),

@@ -9,6 +9,7 @@ export type LotFacts = {
   readonly supplierId?: string
   readonly receivedBy?: string
   readonly netKg?: string
+  readonly noteKg?: string
   readonly pricePerKg?: string
   readonly status?: 'on-hold' | 'released' | 'rejected'
   readonly expiresOn?: string | null
@@ -40,6 +41,7 @@ export const makeLot = async (db: Db, facts: LotFacts = {}): Promise<BuiltLot> =
         receivedAt: now,
         receivedBy,
         netKg,
+        noteKg: facts.noteKg ?? null,
         pricePerKg: facts.pricePerKg ?? '40.0000',
         intakeMoisturePct: facts.intakeMoisturePct ?? null,
         expiresOn: facts.expiresOn ? new Date(`${facts.expiresOn}T00:00:00Z`) : null,

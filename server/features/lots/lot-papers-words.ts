@@ -1,0 +1,83 @@
+import type { LookPoint } from '#core/receiving/looks'
+
+/** The words of the stack card and the sample label, English first (it is the type), Swahili as `console.md` section 6 has them. */
+const en = {
+  lot: 'Lot',
+  card: 'STACK CARD',
+  printed: (when: string, by: string) => `Printed ${when} by ${by}`,
+  state: { 'on-hold': 'On hold', released: 'Released', rejected: 'Rejected', 'used-up': 'Used up' },
+  bar: { 'on-hold': 'DO NOT USE until released', rejected: 'DO NOT USE: rejected', 'used-up': 'Used up' },
+  row: { supplier: 'From', bags: 'Sacks', net: 'Net weight', place: 'Place', received: 'Received', expires: 'Use by' },
+  notCounted: 'not counted',
+  noDate: 'no date set',
+  noPlace: 'not written down',
+  bags: (count: number, each: string) => `${count} of about ${each}`,
+  warn: {
+    expired: 'Past its date',
+    wet: (pct: string) => `Moisture ${pct}: use within the week or dry it`,
+    medicine: (active: string, pct: string) => `MEDICINE: ${active} ${pct}. Not for laying hens unless the manager says so`,
+    unread: 'Medicine not declared: not for laying hens',
+  },
+  look: {
+    smell: 'Smell is not right',
+    colour: 'Colour is not right',
+    insects: 'Insects were seen',
+    'wet-bags': 'Wet sacks were seen',
+    'torn-bags': 'Torn sacks were seen',
+    'foreign-matter': 'Foreign matter was seen',
+    label: 'No label, or it cannot be read',
+    'batch-number': 'No batch number of the maker',
+  } satisfies Record<LookPoint, string>,
+  keep: 'Keep dry, on boards, off the floor and away from the wall',
+  sample: 'SAMPLE',
+  kinds: ['To test', 'To keep, sealed'],
+  how: (portions: number, grams: number) => `${portions} portions of about ${grams} g`,
+  fromBags: (bags: number) => `from ${bags} ${bags === 1 ? 'sack' : 'sacks'}`,
+  loose: 'from all over the heap',
+  liquid: 'from all depths, stirred',
+  mix: (kg: number) => `together at least ${kg} kg: mix, then divide down`,
+  mould: 'more portions than usual, because mould sits in few kernels',
+  blanks: ['taken by', 'date', 'seal'],
+}
+export type LotPapersWords = typeof en
+
+const sw: LotPapersWords = {
+  lot: 'Mzigo',
+  card: 'KADI YA RUNDO',
+  printed: (when, by) => `Imechapishwa ${when} na ${by}`,
+  state: { 'on-hold': 'Umeshikiliwa', released: 'Umeruhusiwa', rejected: 'Umekataliwa', 'used-up': 'Umeisha' },
+  bar: { 'on-hold': 'USITUMIE hadi uruhusiwe', rejected: 'USITUMIE: umekataliwa', 'used-up': 'Umeisha' },
+  row: { supplier: 'Kutoka', bags: 'Magunia', net: 'Uzito halisi', place: 'Mahali', received: 'Umepokelewa', expires: 'Tumia kabla ya' },
+  notCounted: 'hayakuhesabiwa',
+  noDate: 'haina tarehe',
+  noPlace: 'hapakuandikwa',
+  bags: (count, each) => `${count} ya takriban ${each}`,
+  warn: {
+    expired: 'Umepita tarehe yake',
+    wet: (pct) => `Unyevu ${pct}: utumie ndani ya wiki au uukaushe`,
+    medicine: (active, pct) => `DAWA: ${active} ${pct}. Si ya kuku wanaotaga bila ruhusa ya meneja`,
+    unread: 'Dawa haijatajwa: si ya kuku wanaotaga',
+  },
+  look: {
+    smell: 'Harufu si sawa',
+    colour: 'Rangi si sawa',
+    insects: 'Wadudu wameonekana',
+    'wet-bags': 'Magunia yaliyolowa yameonekana',
+    'torn-bags': 'Magunia yaliyochanika yameonekana',
+    'foreign-matter': 'Vitu vya kigeni vimeonekana',
+    label: 'Hakuna lebo, au haisomeki',
+    'batch-number': 'Hakuna namba ya mkupuo ya mtengenezaji',
+  },
+  keep: 'Weka pakavu, juu ya mbao, si sakafuni, mbali na ukuta',
+  sample: 'SAMPULI',
+  kinds: ['Ya kupima', 'Ya kuhifadhi, imefungwa'],
+  how: (portions, grams) => `Sehemu ${portions} za takriban gramu ${grams}`,
+  fromBags: (bags) => (bags === 1 ? 'kutoka gunia 1' : `kutoka magunia ${bags}`),
+  loose: 'kutoka kila upande wa rundo',
+  liquid: 'kutoka kina chote, baada ya kukoroga',
+  mix: (kg) => `jumla angalau kilo ${kg}: changanya, kisha gawanya`,
+  mould: 'sehemu nyingi kuliko kawaida, kwa sababu ukungu hukaa kwenye punje chache',
+  blanks: ['ameichukua', 'tarehe', 'namba ya kifungo'],
+}
+
+export const LOT_PAPERS_WORDS: Readonly<Record<'en' | 'sw', LotPapersWords>> = { en, sw }

@@ -1,0 +1,42 @@
+import { MillError } from '#core/errors'
+import { ById } from '#contract/lists'
+import { LotPapersView, PapersQuery } from '#contract/lots'
+import { loadMill } from '#features/requirements/mill'
+import { document, query, type QueryContext } from '#platform/query'
+import { STAFF } from '#platform/staff'
+import { lotPapers } from './lot-papers-document.js'
+import { sampleLabelPdf, stackCardPdf } from './lot-papers-pdf.js'
+import { withNames } from './lot-view.js'
+
+type Asked = { readonly id: string; readonly language?: 'en' | 'sw' | undefined }
+
+const loadPapers = async ({ db, actor, now }: QueryContext, { id, language }: Asked): Promise<LotPapersView> => {
+  const row = await db.lot.findUnique({ where: { id }, include: withNames })
+  if (row === null) throw new MillError('not-found')
+  const mill = await loadMill(db)
+  return lotPapers({ row, mill, language: language ?? mill.sheetLanguage, printedAt: now, printedBy: actor.name })
+}
+
+export const getLotPapers = query({ roles: STAFF, params: ById, input: PapersQuery, output: LotPapersView, run: loadPapers })
+
+export const printStackCard = document({
+  roles: STAFF,
+  params: ById,
+  input: PapersQuery,
+  contentType: 'application/pdf',
+  async run(context, asked) {
+    const papers = await loadPapers(context, asked)
+    return { fileName: `stack-card-${papers.lotNumber}.pdf`, bytes: await stackCardPdf(papers, context.now) }
+  },
+})
+
+export const printSampleLabel = document({
+  roles: STAFF,
+  params: ById,
+  input: PapersQuery,
+  contentType: 'application/pdf',
+  async run(context, asked) {
+    const papers = await loadPapers(context, asked)
+    return { fileName: `sample-label-${papers.lotNumber}.pdf`, bytes: await sampleLabelPdf(papers, context.now) }
+  },
+})
