@@ -79,7 +79,8 @@ function straightEnds(problem: FormulaProblem, place: LimitPlace, moving: Moving
   const from = end(1)
   if (from === 'infeasible' || from === 'failed') return { kind: from }
   const to = end(-1)
-  return to === 'infeasible' || to === 'failed' ? { kind: 'failed' } : { kind: 'ends', from, to }
+  // a limit that falls without end tells nothing of the others; that it has no most either tells that no mix keeps them
+  return to === 'infeasible' || to === 'failed' ? { kind: to } : { kind: 'ends', from, to }
 }
 
 /** A quotient of two sums over the amounts. */

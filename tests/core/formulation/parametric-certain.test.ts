@@ -2,6 +2,8 @@ import { describe, expect, test } from 'vitest'
 import { certainRowsOf, missOf } from '#core/formulation/certainty-rows'
 import { limitCurve } from '#core/formulation/parametric'
 import type { Curve } from '#core/formulation/parametric-curve'
+import { formulate } from '#core/formulation/formulate'
+import { limitsOf } from '#core/formulation/program'
 import { limitAt, placeOf, withLimit } from '#core/formulation/parametric-limit'
 import type { FormulaProblem, ProblemRatio } from '#core/formulation/problem'
 import { createGlpkSolver } from '#platform/solver/glpk'
@@ -78,4 +80,17 @@ describe('a curve under certainty', { timeout: 120_000 }, () => {
       expect(middle?.cost).toBeCloseTo(conicCost(withDifference(plain, middle?.at ?? Number.NaN), highs) ?? Number.NaN, 1)
     }
   })
+})
+
+test('where the other limits ask for more certainty than any mix has, a curve says that there is no mix', () => {
+  let met = 0
+  for (let seed = 0; seed < 20; seed += 1) {
+    const problem = randomProblem(seed, { lots: 12, nutrients: 6, certain: 6, z: 9 })
+    const row = limitsOf(problem).rows.find(({ id }) => id.endsWith(':min'))?.id ?? ''
+    const place = placeOf(problem, row)
+    if (!place || formulate(withLimit(problem, place, undefined), simplex).status !== 'infeasible') continue
+    met += 1
+    expect(limitCurve(problem, row, { from: 0, to: 100 }, simplex), `problem ${seed}`).toMatchObject({ kind: 'none', reason: 'infeasible' })
+  }
+  expect(met).toBeGreaterThan(3)
 })
