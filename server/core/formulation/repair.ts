@@ -56,7 +56,8 @@ function leastPurchase(problem: FormulaProblem, prices: readonly number[], offer
   if (outcome.kind !== 'optimal' && outcome.kind !== 'solved') return 'failed'
   const packsOf = new Map(packs.map(({ index, kg }, i) => [index, Math.round(outcome.x[count + i] ?? 0) * kg] as const))
   return {
-    kg: limits.costs.map((_, i) => (offers.has(i) ? (packsOf.get(i) ?? outcome.x[i] ?? 0) : 0)),
+    // a solver's nothing may lie a hair below it, and no mix uses less than nothing
+    kg: limits.costs.map((_, i) => (offers.has(i) ? Math.max(0, packsOf.get(i) ?? outcome.x[i] ?? 0) : 0)),
     proven: outcome.kind === 'optimal' || outcome.proven,
   }
 }
@@ -64,9 +65,15 @@ function leastPurchase(problem: FormulaProblem, prices: readonly number[], offer
 /** The cheapest mix that uses no more of the offers than was bought. */
 function mixWith(problem: FormulaProblem, bought: readonly number[], offers: ReadonlyMap<number, Offer>, solver: LinearSolver) {
   const limits = limitsOf(problem)
+  const size = problem.batch?.size ?? 0
   for (const hair of [0, 1e-9, 1e-7]) {
     const own = limits.bounds.filter((bound) => bound.side === 'min' || !offers.has(bound.index))
-    const caps = [...offers.keys()].map((index) => ({ id: '', index, side: 'max' as const, value: (bought[index] ?? 0) * (1 + hair) }))
+    const caps = [...offers.keys()].map((index) => ({
+      id: '',
+      index,
+      side: 'max' as const,
+      value: (bought[index] ?? 0) * (1 + hair) + size * hair,
+    }))
     const outcome = solveWith(problem, { ...limits, bounds: [...own, ...caps] }, solver, [])
     if (outcome.kind === 'optimal') return outcome
   }

@@ -1,6 +1,7 @@
 import highsModule, { type Highs } from 'highs'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import type { Solver } from '#core/formulation/linear-program'
 import type { FormulaProblem } from '#core/formulation/problem'
 import { limitsOf, programOf } from '#core/formulation/program'
 import { recheck } from '#core/formulation/recheck'
@@ -65,6 +66,21 @@ describe('the cheapest purchase from offers', () => {
       { ingredientId: 'x', packs: 2, kg: 100, cost: 7_000 },
       { ingredientId: 'y', packs: 5, kg: 125, cost: 11_250 },
     ])
+  })
+
+  test('does not stumble over a solver whose nothing lies a hair below it', () => {
+    // as GLPK gave it for a broiler feed of the demo: an offer by weight that is not bought at -6e-14 kg
+    const below: Solver = {
+      ...both,
+      solve: (program) => both.solve(program),
+      solveInteger: (program, limits) => {
+        const found = both.solveInteger(program, limits)
+        return found.kind === 'solved' ? { ...found, x: found.x.map((value) => (value === 0 ? -6e-14 : value)) } : found
+      },
+    }
+    const offers = [{ ingredientId: 'x', packKg: 50 }, { ingredientId: 'y' }]
+    const dear = { ...short(), ingredients: short().ingredients.map((one) => (one.id === 'y' ? { ...one, cost: 9_000 } : one)) }
+    expect(cheapestPurchase(dear, offers, below)).toMatchObject({ kind: 'purchase', purchases: [{ ingredientId: 'x', packs: 5 }] })
   })
 
   test('is none where the only offer sells no fewer than there is', () => {
