@@ -17,6 +17,7 @@ import {
 import { SampleFields } from '../resources/assays/SampleFields'
 import type { AssayRow } from '../resources/lots/LotResults'
 import { analyteName, resultWords, today } from '../resources/lots/lotWords'
+import { UsedBatches } from '../resources/lots/UsedBatches'
 import { useLot, type LotDetail } from '../resources/lots/useLot'
 import { useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
@@ -33,7 +34,7 @@ type Recorded = z.output<typeof RecordedAssaysView>
 /** A correction has one row: the result it replaces, with its method. */
 const firstRows = (corrected: AssayRow | undefined): readonly SampleRow[] => {
   if (corrected && isAnalyteName(corrected.analyte))
-    return [{ ...emptyRow(corrected.analyte), method: corrected.method, supersedesId: corrected.id }]
+    return [{ ...emptyRow(corrected.analyte), quickTest: corrected.quickTest, method: corrected.method, supersedesId: corrected.id }]
   return FIRST_ANALYTES.map(emptyRow)
 }
 
@@ -153,6 +154,11 @@ const Done = ({ lot, answer }: { lot: LotDetail; answer: Recorded }) => {
         what={t('lab.recorded', { what, number: lot.number })}
         time={formatTime(answer.assays[0]?.recordedAt ?? new Date().toISOString())}
       />
+      {answer.used.length > 0 && (
+        <Card title={t('used.lateTitle')}>
+          <UsedBatches batches={answer.used} />
+        </Card>
+      )}
       <div className="k-actions">
         <a className="k-button" data-kind="main" href="#/to-test">
           {t('lab.nextSample')}

@@ -1,14 +1,19 @@
+import { useState } from 'react'
 import { useParams, useNavigate } from 'react-router-dom'
 import { useQueryClient } from '@tanstack/react-query'
 import { formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
 import { useMay } from '../providers/useMay'
 import { LotFindings } from '../resources/lots/LotFindings'
+import { LotTerms } from '../resources/lots/LotTerms'
+import { StagePicker } from '../resources/lots/StagePicker'
 import { useLot, type LotDetail } from '../resources/lots/useLot'
 import { useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
+import { Choice } from '../ui/Choice'
 import { EffectPage } from '../ui/EffectPage'
 import { FailureBar } from '../ui/Failure'
+import { Field } from '../ui/Field'
 import { Loading } from '../ui/Waiting'
 import '../resources/lots/lots.css'
 
@@ -36,6 +41,7 @@ const Cannot = ({ lot, title }: { lot: LotDetail; title: string }) => {
     <div className="k-page">
       <h1>{title}</h1>
       <p className="k-strong">{why}</p>
+      <LotTerms lot={lot} />
       {held && <LotFindings findings={lot.findings} />}
       <div className="k-actions">
         <LotLink lot={lot} />
@@ -58,11 +64,21 @@ const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
   const { t } = useStaffWords()
   const navigate = useNavigate()
   const cache = useQueryClient()
-  const { send, problem } = useAct()
+  const { send, problem, errorAt } = useAct()
+  const [feeds, setFeeds] = useState<'all' | 'some'>('all')
+  const [stages, setStages] = useState<readonly string[]>([])
+  const [retestOn, setRetestOn] = useState('')
+  const [tried, setTried] = useState(false)
+  const limited = feeds === 'some'
+  const noneMarked = limited && stages.length === 0
   const warnings = lot.findings.filter(({ severity }) => severity === 'warn')
   const back = () => void navigate(`/lots/${lot.id}/show`)
+  const terms = (reason: string) => ({ reason, stages: limited ? stages : [], retestOn: retestOn === '' ? null : retestOn })
   const release = async ({ reason }: { reason: string }) => {
-    const done = await send({ method: 'POST', path: `/lots/${lot.id}/release`, body: { reason }, revision: lot.revision })
+    setTried(true)
+    // no stage marked would mean every feed
+    if (noneMarked) return
+    const done = await send({ method: 'POST', path: `/lots/${lot.id}/release`, body: terms(reason), revision: lot.revision })
     await cache.invalidateQueries()
     if (done) back()
   }
@@ -76,12 +92,31 @@ const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
         </>
       }
       confirmLabel={t('release.confirm', { number: lot.number })}
-      {...(warnings.length > 0 ? { reasonLabel: t('release.reason') } : {})}
-      problem={problem}
+      {...(warnings.length > 0 ? { reasonLabel: t('release.reason') } : limited ? { reasonLabel: t('terms.why') } : {})}
+      problem={problem?.fields.length === 0 ? problem : undefined}
       onConfirm={release}
       onCancel={back}
     >
       <LotFindings findings={lot.findings} />
+      <Choice
+        label={t('terms.feeds')}
+        value={feeds}
+        choices={[
+          { value: 'all', label: t('terms.allFeeds') },
+          { value: 'some', label: t('terms.someFeeds') },
+        ]}
+        onChange={(value) => setFeeds(value === 'some' ? 'some' : 'all')}
+        error={tried && noneMarked ? t('field.chooseOne') : (errorAt('stages') ?? errorAt('reason'))}
+      />
+      {limited && <StagePicker value={stages} onChange={setStages} />}
+      <Field
+        label={t('terms.retest')}
+        hint={t('terms.retestHint')}
+        type="date"
+        value={retestOn}
+        onChange={setRetestOn}
+        error={errorAt('retestOn')}
+      />
     </EffectPage>
   )
 }

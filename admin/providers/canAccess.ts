@@ -15,6 +15,7 @@ const MAY: Readonly<Record<string, Readonly<Record<string, readonly Role[]>>>> =
     change: ['store-keeper', 'manager'],
   },
   assays: { read: STAFF, create: ['laboratory', 'manager'] },
+  'required-tests': { read: STAFF, change: ['manager'] },
   ingredients: { read: STAFF },
   suppliers: { read: STAFF, create: ['store-keeper', 'manager'] },
   requirements: { read: STAFF },

@@ -53,6 +53,7 @@ const NEXT: Readonly<Record<string, SharedKey>> = {
   'carry-over': 'finding.next.carryOver',
   vitamins: 'finding.next.vitamins',
   lot: 'finding.next.lot',
+  'lot-hold': 'finding.next.lotHold',
   bags: 'finding.next.bags',
   flock: 'finding.next.flock',
   'flock change': 'finding.next.flock',
@@ -129,7 +130,13 @@ const factsFor = (finding: FindingView, words: Words): Record<string, string | n
   return facts
 }
 
-const TEST_MISSING: ReadonlySet<string> = new Set(['required-test-missing', 'not-tested', 'not-known'])
+const TEST_MISSING: ReadonlySet<string> = new Set([
+  'required-test-missing',
+  'mill-test-missing',
+  'retest-missing',
+  'not-tested',
+  'not-known',
+])
 
 const nextStep = (finding: FindingView, { t }: Words): string => {
   if (TEST_MISSING.has(finding.what.code)) return t('finding.next.test')

@@ -219,6 +219,7 @@ export const formulas = {
       'no-spread': 'certainty is asked for, and nobody says how far these may lie from the figure: %{nutrients}',
       medicine: 'holds medicine that this feed does not have',
       'medicine-not-declared': 'its label does not say whether it holds medicine, and hens lay eggs for people',
+      'for-other-feeds': 'was released for the feed of other birds',
       'fails-check': 'does not pass its checks with the results of today.',
       other: 'cannot be counted: %{nutrients}',
     },

@@ -1,15 +1,15 @@
+import { bench } from './bench'
 import { importResults } from './import-results'
 
 /** The laboratory's pages: what to test, writing results down, results; and where a value of a lot comes from. */
 export const laboratory = {
+  ...bench,
   ...importResults,
   lab: {
     toTest: 'To test',
     toTestEmpty: 'No lot waits for the laboratory. New deliveries appear here.',
     oldest: '%{smart_count} lot waits |||| %{smart_count} lots wait',
     waitsSince: 'waits since %{day}',
-    missing: 'Missing: %{what}',
-    nothingMissing: 'measured: moisture and protein',
     record: 'Record results',
     recordTitle: 'Record results of lot %{number}, %{name}',
     correctTitle: 'Correct a result of lot %{number}, %{name}',
@@ -21,7 +21,6 @@ export const laboratory = {
     belowHint: 'Write the detection limit as the figure',
     method: 'Method of %{item}',
     note: 'Note on %{item}',
-    strip: 'Urea strip',
     stripNone: 'none found',
     stripFound: 'urea found',
     confirm: 'I looked again: this figure stands',

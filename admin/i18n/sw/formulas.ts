@@ -225,6 +225,7 @@ export const formulas: SameKeys<typeof english> = {
       'no-spread': 'uhakika umeombwa, lakini haijulikani takwimu hizi zinaweza kutofautiana kiasi gani: %{nutrients}',
       medicine: 'una dawa ambayo chakula hiki hakina',
       'medicine-not-declared': 'lebo yake haisemi kama una dawa, na kuku hutaga mayai ya watu',
+      'for-other-feeds': 'uliruhusiwa kwa chakula cha kuku wengine',
       'fails-check': 'haupiti ukaguzi kwa majibu ya maabara ya leo.',
       other: 'hauwezi kuhesabiwa: %{nutrients}',
     },

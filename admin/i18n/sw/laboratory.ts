@@ -1,16 +1,16 @@
+import { bench } from './bench'
 import { importResults } from './import-results'
 import type { SameKeys } from '../translate'
 import type { laboratory as english } from '../en/laboratory'
 
 export const laboratory: SameKeys<typeof english> = {
+  ...bench,
   ...importResults,
   lab: {
     toTest: 'Za kupima',
     toTestEmpty: 'Hakuna mzigo unaosubiri maabara. Mizigo mipya itaonekana hapa.',
     oldest: 'Mzigo %{smart_count} unasubiri |||| Mizigo %{smart_count} inasubiri',
     waitsSince: 'unasubiri tangu %{day}',
-    missing: 'Bado: %{what}',
-    nothingMissing: 'imepimwa: unyevu na protini',
     record: 'Andika matokeo',
     recordTitle: 'Andika matokeo ya mzigo %{number}, %{name}',
     correctTitle: 'Sahihisha tokeo la mzigo %{number}, %{name}',
@@ -22,7 +22,6 @@ export const laboratory: SameKeys<typeof english> = {
     belowHint: 'Andika kikomo cha kugundua kama namba',
     method: 'Njia ya kupima: %{item}',
     note: 'Maelezo: %{item}',
-    strip: 'Ukanda wa urea',
     stripNone: 'haikuonekana',
     stripFound: 'urea imeonekana',
     confirm: 'Nimeangalia tena: namba hii ni sahihi',

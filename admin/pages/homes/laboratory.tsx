@@ -1,12 +1,14 @@
-import { useQueries } from '@tanstack/react-query'
+import { useQueries, useQuery } from '@tanstack/react-query'
 import { useDataProvider, useGetList } from 'react-admin'
 import type { z } from 'zod'
+import type { LateResultsView } from '#contract/laboratory'
 import type { LotDetailView } from '#contract/lots'
 import { formatDate } from '../../format/dates'
 import { formatKg } from '../../format/numbers'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
 import type { MillDataProvider } from '../../providers/dataProvider'
 import { discrepancyTold, type Discrepancy } from '../../resources/discrepancies/discrepancyWords'
+import { UsedBatches } from '../../resources/lots/UsedBatches'
 import { Card, Row } from '../../ui/Card'
 import { CheckShape } from '../../ui/CheckShape'
 import { HomePage, OpenLink, useNames } from './HomePage'
@@ -86,9 +88,23 @@ const UsedBefore = () => {
     pagination: { page: 1, perPage: 10 },
     sort: { field: 'number', order: 'DESC' },
   })
+  const mill = useDataProvider<MillDataProvider>()
+  const late = useQuery({
+    queryKey: ['late-results'],
+    queryFn: () => mill.act<z.output<typeof LateResultsView>>('GET', '/late-results'),
+    retry: false,
+  })
   return (
     <Card title={t('homes.lab.used')}>
-      {data?.length === 0 && <p>{t('homes.lab.noneUsed')}</p>}
+      {data?.length === 0 && late.data?.lots.length === 0 && <p>{t('homes.lab.noneUsed')}</p>}
+      {late.data?.lots.map(({ lotId, lotNumber, batches }) => (
+        <div key={lotId}>
+          <p>
+            <a href={`#/lots/${lotId}/show`}>{t('used.lot', { number: lotNumber })}</a>
+          </p>
+          <UsedBatches batches={batches} />
+        </div>
+      ))}
       {data?.map((row) => (
         <p key={row.id} className="k-load-line">
           <CheckShape verdict="warn" size={20} />

@@ -16,8 +16,8 @@ const AssayList = () => {
   const nameOf = useIngredientName()
   const may = useMay()
   usePageTitle(t('lab.results'))
-  const lot = ({ lotNumber, ingredientId }: AssayRow): string =>
-    t('lots.named', { number: lotNumber, name: nameOf({ id: ingredientId, nameEn: ingredientId, nameSw: ingredientId }) })
+  const lot = ({ lotNumber, ingredientId, ingredientNameEn, ingredientNameSw }: AssayRow): string =>
+    t('lots.named', { number: lotNumber, name: nameOf({ id: ingredientId, nameEn: ingredientNameEn, nameSw: ingredientNameSw }) })
   const recorded = ({ recordedBy, recordedAt }: AssayRow): string =>
     `${recordedBy}, ${formatDate(recordedAt, language)} ${formatTime(recordedAt)}`
   const columns: ListColumn<AssayRow>[] = [
@@ -34,6 +34,9 @@ const AssayList = () => {
       <h1>{t('lab.results')}</h1>
       {may('create', 'assays') && (
         <div className="k-row">
+          <a className="k-button" href="#/record-samples">
+            {t('bench.batchTitle')}
+          </a>
           <a className="k-button" href="#/import-results">
             {t('assayImport.title')}
           </a>

@@ -1,9 +1,10 @@
+import { QUICK_TESTS } from '#core/laboratory/quick-tests'
 import { useStaffWords } from '../../i18n/words'
 import { Button } from '../../ui/Button'
 import { Choice, Tick } from '../../ui/Choice'
 import { Field, NumberField } from '../../ui/Field'
 import { analyteName, unitOf } from '../lots/lotWords'
-import type { SampleRow } from './recordModel'
+import { quickTestOf, saysYesOrNo, usualKitLimit, type SampleRow } from './recordModel'
 
 const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
@@ -16,19 +17,48 @@ type SampleProps = {
   readonly onRemove?: (() => void) | undefined
 }
 
-/** A strip shows urea or not: two words, no figure to mistype. */
-const UreaStrip = ({ row, errors, onChange }: SampleProps) => {
+/** A strip shows it or not: two words, no figure to mistype. */
+const Strip = ({ row, errors, onChange }: SampleProps) => {
   const { t } = useStaffWords()
+  const test = row.quickTest === null ? undefined : QUICK_TESTS[row.quickTest]
   return (
-    <Choice
-      label={t('lab.strip')}
-      value={row.value}
-      choices={[
-        { value: '0', label: t('lab.stripNone') },
-        { value: '1', label: t('lab.stripFound') },
-      ]}
-      onChange={(value) => onChange({ value })}
-      error={errors.value}
+    <div className="k-stack">
+      <Choice
+        label={upper(t(`bench.quick.${row.quickTest ?? 'urea-test'}`))}
+        value={row.value}
+        choices={[
+          { value: 'none-found', label: t('bench.none') },
+          { value: 'found', label: t('bench.found') },
+        ]}
+        onChange={(value) => onChange({ value })}
+        error={errors.value}
+      />
+      {test?.limitOfKit && (
+        <NumberField
+          label={t('bench.kitLimit')}
+          hint={t('bench.kitLimitHint')}
+          unit={unitOf(row.analyte)}
+          value={row.kitLimit}
+          onChange={(kitLimit) => onChange({ kitLimit })}
+        />
+      )}
+    </div>
+  )
+}
+
+/** Where a quick test of the same thing is on the bench: by it, or by the method that is written. */
+const ByWhat = ({ row, onChange }: SampleProps) => {
+  const { t } = useStaffWords()
+  const quick = quickTestOf(row.analyte)
+  if (quick === undefined) return null
+  const choose = (quickTest: typeof quick | null) =>
+    onChange({ quickTest, value: '', below: false, kitLimit: quickTest === null ? '' : usualKitLimit(quickTest) })
+  return (
+    <Tick
+      label={t(`bench.quick.${quick}`)}
+      hint={row.quickTest === null ? undefined : t(`bench.errs.${quick}`)}
+      checked={row.quickTest !== null}
+      onChange={(on) => choose(on ? quick : null)}
     />
   )
 }
@@ -45,12 +75,14 @@ const ValueField = ({ row, errors, onChange }: SampleProps) => {
         onChange={(value) => onChange({ value, confirmed: false })}
         error={errors.value ?? errors.other}
       />
-      <Tick
-        label={t('lab.below')}
-        checked={row.below}
-        hint={row.below ? t('lab.belowHint') : undefined}
-        onChange={(below) => onChange({ below })}
-      />
+      {row.quickTest === null && (
+        <Tick
+          label={t('lab.below')}
+          checked={row.below}
+          hint={row.below ? t('lab.belowHint') : undefined}
+          onChange={(below) => onChange({ below })}
+        />
+      )}
     </div>
   )
 }
@@ -63,8 +95,13 @@ export const SampleFields = (props: SampleProps) => {
   return (
     <div className="k-sample" role="group" aria-label={item}>
       <div className="k-stack k-sample-fields">
-        {row.analyte === 'urea' ? <UreaStrip {...props} /> : <ValueField {...props} />}
-        <Field label={t('lab.method', { item })} value={row.method} onChange={(method) => onChange({ method })} error={errors.method} />
+        {saysYesOrNo(row.quickTest) ? <Strip {...props} /> : <ValueField {...props} />}
+        <div className="k-stack">
+          <ByWhat {...props} />
+          {row.quickTest === null && (
+            <Field label={t('lab.method', { item })} value={row.method} onChange={(method) => onChange({ method })} error={errors.method} />
+          )}
+        </div>
       </div>
       {unusual && <Tick label={t('lab.confirm')} checked={row.confirmed} onChange={(confirmed) => onChange({ confirmed })} />}
       {row.supersedesId !== null && (

@@ -1,5 +1,6 @@
 import type { RecordAssaysBody } from '#contract/laboratory'
 import { ANALYTES } from '#contract/laboratory'
+import { QUICK_TESTS, QUICK_TEST_IDS, type QuickTestId } from '#core/laboratory/quick-tests'
 import { readTyped } from '../../format/typed'
 import type { StaffKey } from '../../i18n/words'
 import { unitOf } from '../lots/lotWords'
@@ -9,7 +10,12 @@ export type AnalyteName = (typeof ANALYTES)[number]
 /** One result as it is typed. */
 export type SampleRow = {
   readonly analyte: AnalyteName
+  /** The figure; of a test that says yes or no: `found` or `none-found`. */
   readonly value: string
+  /** Read at the bench in minutes; then method and error are those of the test. */
+  readonly quickTest: QuickTestId | null
+  /** From which content the kit shows anything, where kits differ. */
+  readonly kitLimit: string
   readonly below: boolean
   readonly method: string
   readonly confirmed: boolean
@@ -25,14 +31,21 @@ const USUAL_METHODS: Readonly<Partial<Record<AnalyteName, string>>> = {
   CF: 'acid and alkali digestion',
   ash: 'furnace, 550 C',
   AIA: 'ash in hydrochloric acid',
-  aflatoxin_B1: 'strip test',
-  aflatoxin_total: 'strip test',
-  urea: 'strip test',
 }
+
+export const quickTestOf = (analyte: AnalyteName): QuickTestId | undefined =>
+  QUICK_TEST_IDS.find((id) => QUICK_TESTS[id].analyte === analyte)
+export const saysYesOrNo = (quickTest: QuickTestId | null): boolean => quickTest !== null && QUICK_TESTS[quickTest].answers === 'yes-no'
+/** What the kit is taken to show from until somebody writes what stands on it. */
+export const usualKitLimit = (quickTest: QuickTestId): string =>
+  QUICK_TESTS[quickTest].limitOfKit ? String(QUICK_TESTS[quickTest].detectionLimit) : ''
 
 export const emptyRow = (analyte: AnalyteName): SampleRow => ({
   analyte,
   value: '',
+  // no mill has a laboratory that measures urea; its test is the usual one
+  quickTest: analyte === 'urea' ? 'urea-test' : null,
+  kitLimit: '',
   below: false,
   method: USUAL_METHODS[analyte] ?? 'sent to a laboratory',
   confirmed: false,
@@ -51,11 +64,20 @@ export const typedRows = (sample: Sample): readonly SampleRow[] => sample.rows.f
 type Faults = Readonly<Record<string, StaffKey>>
 type Reading = { readonly kind: 'body'; readonly body: RecordAssaysBody } | { readonly kind: 'faults'; readonly faults: Faults }
 
-const valueFault = (typed: string): StaffKey | undefined => (readTyped(typed).kind === 'number' ? undefined : 'field.notANumber')
+const valueFault = ({ value, quickTest, kitLimit }: SampleRow): StaffKey | undefined => {
+  if (kitLimit !== '' && readTyped(kitLimit).kind !== 'number') return 'field.notANumber'
+  return saysYesOrNo(quickTest) || readTyped(value).kind === 'number' ? undefined : 'field.notANumber'
+}
 const numberOf = (typed: string): number => {
   const reading = readTyped(typed)
   return reading.kind === 'number' ? Number(reading.text) : Number.NaN
 }
+
+/** A figure, or what a test said that gives none. */
+export const answerOf = (value: string, quickTest: QuickTestId | null) =>
+  saysYesOrNo(quickTest)
+    ? { value: 0, reading: value === 'found' ? ('found' as const) : ('none-found' as const) }
+    : { value: numberOf(value), reading: 'figure' as const }
 
 /** What is sent, or what must be put right, under the paths that the mill uses too. A row left empty is no result. */
 export const readSample = (sample: Sample): Reading => {
@@ -64,22 +86,24 @@ export const readSample = (sample: Sample): Reading => {
   if (rows.length === 0) faults['results.0.value'] = 'lab.nothingTyped'
   if (sample.laboratory.trim() === '') faults['laboratory'] = 'field.empty'
   rows.forEach((row, index) => {
-    const fault = valueFault(row.value)
+    const fault = valueFault(row)
     if (fault) faults[`results.${index}.value`] = fault
-    if (row.method.trim() === '') faults[`results.${index}.method`] = 'field.empty'
+    if (row.quickTest === null && row.method.trim() === '') faults[`results.${index}.method`] = 'field.empty'
   })
   if (Object.keys(faults).length > 0) return { kind: 'faults', faults }
   return {
     kind: 'body',
     body: {
       laboratory: sample.laboratory.trim(),
-      results: rows.map(({ analyte, value, below, method, confirmed, supersedesId, note }) => ({
+      results: rows.map(({ analyte, value, quickTest, kitLimit, below, method, confirmed, supersedesId, note }) => ({
         analyte,
-        value: numberOf(value),
+        ...answerOf(value, quickTest),
+        quickTest,
+        detectionLimit: kitLimit === '' || quickTest === null ? null : numberOf(kitLimit),
         unit: unitOf(analyte),
         belowDetection: below,
         sd: null,
-        method: method.trim(),
+        method: quickTest === null ? method.trim() : '',
         measuredOn: sample.measuredOn,
         confirmed,
         supersedesId,

@@ -17,6 +17,9 @@ const KINDS = [
   'safety-broken',
   'released-lot-fails',
   'rejected-lot-reserved',
+  'held-lot-reserved',
+  'limited-lot-reserved',
+  'late-result-fails',
   'count-below-reserved',
 ] as const
 type Kind = (typeof KINDS)[number]
@@ -45,7 +48,7 @@ export const factsKg = (facts: Facts, t: Words['t']): string => {
 }
 
 /** "nutrient:CP:min" of a broken limit, in words. */
-const limitWords = (id: string, { t }: Words): string => {
+export const limitWords = (id: string, { t }: Words): string => {
   const [, what = id, side = ''] = id.split(':')
   const nutrient = t(`nutrient.${what}` as StaffKey)
   const ingredient = t(`ingredient.${what}` as StaffKey)
@@ -53,6 +56,9 @@ const limitWords = (id: string, { t }: Words): string => {
   if (side === 'min') return t('discrepancy.told.limitMin', { name })
   return side === 'max' ? t('discrepancy.told.limitMax', { name }) : name
 }
+
+const listed = (ids: string, named: (id: string) => string, t: Words['t']): string =>
+  ids === '' ? t('bench.noneOfThem') : ids.split(', ').map(named).join(', ')
 
 /** What happened, with its figures, as one sentence. */
 export const discrepancyTold = ({ kind, lotNumber, batchNumber, facts }: Discrepancy, words: Words): string => {
@@ -72,11 +78,8 @@ export const discrepancyTold = ({ kind, lotNumber, batchNumber, facts }: Discrep
     weighed: kg(facts['inKg']),
     made: kg(facts['madeKg']),
     difference: kg(facts['differenceKg']),
-    limits: text(facts['limits'])
-      .split(', ')
-      .map((id) => limitWords(id, words))
-      .join(', '),
-    rules: text(facts['rules']),
+    limits: listed(text(facts['limits']), (id) => limitWords(id, words), t),
+    rules: listed(text(facts['rules']), (id) => id, t),
     orders: text(facts['orders']),
   })
 }

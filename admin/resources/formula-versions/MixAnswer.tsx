@@ -116,6 +116,7 @@ const REASONS: ReadonlySet<string> = new Set([
   'no-spread',
   'medicine',
   'medicine-not-declared',
+  'for-other-feeds',
   'fails-check',
 ])
 

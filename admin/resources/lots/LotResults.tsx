@@ -98,6 +98,21 @@ const ResultCards = ({ assays }: { assays: readonly AssayRow[] }) => {
   )
 }
 
+/** Said beside the results, not below them: a single test that shows nothing is easily taken for a clean lot. */
+const NotProof = ({ assays }: { assays: readonly AssayRow[] }) => {
+  const { t } = useStaffWords()
+  const standing = assays.filter(({ superseded }) => !superseded)
+  const single = standing.filter(
+    ({ reading, quickTest, analyte }) =>
+      quickTest !== null && reading === 'none-found' && standing.filter((other) => other.analyte === analyte).length === 1,
+  )
+  return single.map(({ id, analyte }) => (
+    <p key={id}>
+      {analyteName(analyte, t)}: {t('bench.notProof')}
+    </p>
+  ))
+}
+
 /** One clean strip is not a clean lot: what it may still hold stands under the results. */
 const PoisonBound = ({ poison }: { poison: LotPoison }) => {
   const { t } = useStaffWords()
@@ -122,6 +137,7 @@ export const LotResults = ({ assays, poisons }: { assays: readonly AssayRow[]; p
     <Card title={t('lots.results')}>
       {assays.length === 0 && <p>{t('lots.noResults')}</p>}
       {assays.length > 0 && (wide ? <ResultsTable assays={assays} /> : <ResultCards assays={assays} />)}
+      <NotProof assays={assays} />
       {poisons.map((poison) => (
         <PoisonBound key={poison.analyte} poison={poison} />
       ))}

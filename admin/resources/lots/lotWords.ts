@@ -1,4 +1,5 @@
 import { ANALYTES, isAnalyte } from '#core/composition/analytes'
+import { QUICK_TESTS, type QuickTestId } from '#core/laboratory/quick-tests'
 import { isoDay } from '../../format/dates'
 import { formatFigure, withUnit } from '../../format/numbers'
 import type { Translate } from '../../i18n/translate'
@@ -36,14 +37,25 @@ export const analyteName = (analyte: string, t: Translate<StaffKey>): string => 
 const COARSE: ReadonlySet<string> = new Set(['moisture', 'CP', 'EE', 'CF', 'ash', 'AIA', 'starch', 'sugars', 'urea'])
 const placesOf = (analyte: string, unit: string): number => (unit === 'ug/kg' ? 0 : COARSE.has(analyte) ? 1 : 2)
 
-type Result = { readonly analyte: string; readonly value: number; readonly unit: string; readonly belowDetection: boolean }
+type Result = {
+  readonly analyte: string
+  readonly value: number
+  readonly unit: string
+  readonly belowDetection: boolean
+  /** Of a test that says yes or no: what it said; `value` is then the limit from which it shows anything. */
+  readonly reading?: 'figure' | 'none-found' | 'found'
+  readonly quickTest?: QuickTestId | null
+}
 
-/** "8.4 %", "under 2 ug/kg", and the strip of urea in words. */
-export const resultWords = ({ analyte, value, unit, belowDetection }: Result, t: Translate<StaffKey>): string => {
+/** "8.4 %", "under 2 ug/kg", and what a test said that gives no figure. */
+export const resultWords = ({ analyte, value, unit, belowDetection, reading, quickTest }: Result, t: Translate<StaffKey>): string => {
+  const yesNo = quickTest && QUICK_TESTS[quickTest].answers === 'yes-no'
+  const limit = withUnit(formatFigure(value, placesOf(analyte, unit)), unit)
+  if (yesNo && reading === 'found') return t('bench.foundFrom', { limit })
+  if (yesNo && reading === 'none-found') return t('bench.noneUnder', { limit })
   if (analyte === 'urea' && (value === 0 || belowDetection)) return t('lab.stripNone')
   if (analyte === 'urea' && value === 1) return t('lab.stripFound')
-  const figure = withUnit(formatFigure(value, placesOf(analyte, unit)), unit)
-  return belowDetection ? t('lab.under', { limit: figure }) : figure
+  return belowDetection ? t('lab.under', { limit }) : limit
 }
 
 export const unitOf = (analyte: string): '%' | 'ug/kg' | 'mg/kg' => (isAnalyte(analyte) ? ANALYTES[analyte].units[0] : '%')

@@ -45,6 +45,11 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     revision: 1,
   })
   const heldLot = (): Promise<Example> => lot({ status: 'on-hold' })
+  /** An ingredient for which this mill asks no sand or salt test yet: only one addition of a kind can stand. */
+  const untestedIngredient = async (): Promise<string> => {
+    const { id } = await db.ingredient.findFirstOrThrow({ where: { requiredTests: { none: {} } }, orderBy: { id: 'asc' } })
+    return id
+  }
   const assayFile = async (): Promise<string> => {
     const { number } = await makeLot(db, { status: 'on-hold', netKg: '10.000' })
     return `lot,analyte,value,unit,method,laboratory,date\n${number},moisture,12.4,%,oven 103 C,Mill laboratory,${dayFromNow(0)}`
@@ -206,6 +211,16 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     'GET /lots/{id}/sample-label.pdf': async () => ({ id: (await lot()).id ?? '' }),
     'POST /lots/{id}/release': async () => ({ ...(await heldLot()), body: {} }),
     'POST /lots/{id}/reject': async () => ({ ...(await heldLot()), body: REASON }),
+    'POST /lots/{id}/hold': async () => ({ ...(await lot()), body: REASON }),
+    'POST /lots/{id}/limit': async () => ({ ...(await lot()), body: { stages: ['layer_peak'], ...REASON } }),
+    'GET /required-tests': nothing,
+    'POST /required-tests': async () => ({ body: { ingredientId: await untestedIngredient(), hazard: 'sand', ...REASON } }),
+    'POST /required-tests/{id}/remove': async () => {
+      const addedBy = (await db.appUser.findFirstOrThrow({ where: { role: 'manager' }, select: { id: true } })).id
+      const facts = { hazard: 'salt', reason: 'tried by a test', addedAt: new Date(), addedBy }
+      const { id } = await db.requiredTest.create({ data: { id: newId(), ingredientId: await untestedIngredient(), ...facts } })
+      return { id, body: REASON, revision: 1 }
+    },
     'GET /assays': async () => ({ query: { lotId: await sealed() } }),
     'POST /lots/{id}/assays': async () => ({
       id: (await makeLot(db, { status: 'on-hold', netKg: '10.000' })).id,
@@ -214,6 +229,19 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
         results: [{ analyte: 'moisture', value: 12.4, unit: '%', method: 'oven 103 C', measuredOn: dayFromNow(0) }],
       },
     }),
+    'GET /samples-due': nothing,
+    'POST /samples': async () => ({
+      body: {
+        laboratory: 'Mill laboratory',
+        measuredOn: dayFromNow(0),
+        analyte: 'moisture',
+        unit: '%',
+        method: 'oven 103 C',
+        rows: [{ lotId: (await makeLot(db, { status: 'on-hold', netKg: '10.000' })).id, value: 12.4 }],
+      },
+    }),
+    'GET /lots/{id}/batches': async () => lot(),
+    'GET /late-results': nothing,
     'POST /assays/import/check': async () => ({ body: { parts: [await assayFile()] } }),
     'POST /assays/import': async () => {
       const text = await assayFile()
