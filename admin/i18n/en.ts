@@ -4,6 +4,7 @@ import { handingOver } from './en/handing-over'
 import { loads } from './en/loads'
 import { shelf } from './en/shelf'
 import { lots } from './en/lots'
+import { receiving } from './en/receiving'
 import { ledger } from './en/ledger'
 import { stockChanges } from './en/stock-changes'
 import { laboratory } from './en/laboratory'
@@ -24,6 +25,7 @@ export const en = {
   ...lists,
   ...shelf,
   ...lots,
+  ...receiving,
   ...ledger,
   ...stockChanges,
   ...laboratory,

@@ -4,6 +4,7 @@ import { handingOver } from './sw/handing-over'
 import { loads } from './sw/loads'
 import { shelf } from './sw/shelf'
 import { lots } from './sw/lots'
+import { receiving } from './sw/receiving'
 import { ledger } from './sw/ledger'
 import { stockChanges } from './sw/stock-changes'
 import { laboratory } from './sw/laboratory'
@@ -25,6 +26,7 @@ export const sw: SameKeys<typeof en> = {
   ...lists,
   ...shelf,
   ...lots,
+  ...receiving,
   ...ledger,
   ...stockChanges,
   ...laboratory,

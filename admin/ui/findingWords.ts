@@ -53,10 +53,17 @@ const NEXT: Readonly<Record<string, SharedKey>> = {
   'carry-over': 'finding.next.carryOver',
   vitamins: 'finding.next.vitamins',
   lot: 'finding.next.lot',
-  'lot-hold': 'finding.next.lotHold',
   bags: 'finding.next.bags',
   flock: 'finding.next.flock',
   'flock change': 'finding.next.flock',
+  'look-smell': 'finding.next.lookSmell',
+  'look-colour': 'finding.next.lookColour',
+  'look-insects': 'finding.next.lookInsects',
+  'look-wet-bags': 'finding.next.lookWetBags',
+  'look-torn-bags': 'finding.next.lookTornBags',
+  'look-foreign-matter': 'finding.next.lookForeignMatter',
+  'look-label': 'finding.next.lookLabel',
+  'look-batch-number': 'finding.next.lookBatchNumber',
 }
 
 const COUNTRIES: Readonly<Record<string, SharedKey>> = {
@@ -130,13 +137,7 @@ const factsFor = (finding: FindingView, words: Words): Record<string, string | n
   return facts
 }
 
-const TEST_MISSING: ReadonlySet<string> = new Set([
-  'required-test-missing',
-  'mill-test-missing',
-  'retest-missing',
-  'not-tested',
-  'not-known',
-])
+const TEST_MISSING: ReadonlySet<string> = new Set(['required-test-missing', 'not-tested', 'not-known'])
 
 const nextStep = (finding: FindingView, { t }: Words): string => {
   if (TEST_MISSING.has(finding.what.code)) return t('finding.next.test')
@@ -156,7 +157,7 @@ export const findingWords = (finding: FindingView, words: Words): Finding => {
   const country = COUNTRIES[finding.source.jurisdiction]
   return {
     verdict: finding.severity,
-    what: upper(known(t, `finding.code.${finding.what.code}`, factsFor(finding, words)) ?? t('finding.code.other')),
+    what: upper(known(t, `finding.code.${finding.what.code}`, factsFor(finding, words)) ?? t('finding.code.other')).trimEnd(),
     reasons: reason === null ? [] : [reason],
     rule: {
       id: finding.ruleId,

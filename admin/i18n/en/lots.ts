@@ -127,7 +127,6 @@ export const lots = {
     note: 'Number of the delivery note',
     place: 'Place in store',
     expires: 'Keeps until',
-    expiresProposed: 'Proposed: %{smart_count} day from today |||| Proposed: %{smart_count} days from today',
     expiresUnknown: 'As on the label; leave empty if there is none',
     medicine: 'Does the label name a medicine?',
     medicineNo: 'No: the label says there is none, or names none',

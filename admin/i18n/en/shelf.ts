@@ -128,7 +128,14 @@ export const shelf = {
       digestibleNone: 'unknown: the reference has no digestibility of this ingredient; the price above is of crude protein',
       next: 'Protein of the next lot, before its own tests',
       same: 'Mixes count with these same figures: the book, moved towards the mean of the tested lots among the last %{most}.',
-      short: 'Short weights are not told: of a delivery only the weight received is written down, not the weight on its note.',
+      short: 'Weight against the delivery notes',
+      shortNone: 'not known: no delivery note had a weight',
+      shortLess:
+        '%{kg} less than noted (%{pct}) over %{lots}; %{smart_count} weighed less |||| %{kg} less than noted (%{pct}) over %{lots}; %{smart_count} weighed less',
+      shortMore:
+        '%{kg} more than noted (%{pct}) over %{lots}; %{smart_count} weighed less |||| %{kg} more than noted (%{pct}) over %{lots}; %{smart_count} weighed less',
+      shortEven: 'as noted over %{lots}; %{smart_count} weighed less |||| as noted over %{lots}; %{smart_count} weighed less',
+      shortLots: '%{smart_count} lot with a weight on its note |||| %{smart_count} lots with a weight on their notes',
       older: '%{smart_count} older lot is not read. |||| %{smart_count} older lots are not read.',
       lots: 'All lots of this ingredient',
     },

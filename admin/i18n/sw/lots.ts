@@ -128,7 +128,6 @@ export const lots: SameKeys<typeof english> = {
     note: 'Namba ya hati ya mzigo',
     place: 'Mahali stoo',
     expires: 'Inafaa hadi',
-    expiresProposed: 'Pendekezo: siku %{smart_count} kuanzia leo',
     expiresUnknown: 'Kama lebo inavyosema; acha wazi kama haipo',
     medicine: 'Je, lebo inataja dawa?',
     medicineNo: 'Hapana: lebo inasema hakuna, au haitaji',

@@ -130,7 +130,14 @@ export const shelf: SameKeys<typeof english> = {
       digestibleNone: "haijulikani: kitabu hakina umeng'enyekaji wa malighafi hii; bei iliyo juu ni ya protini ghafi",
       next: 'Protini ya mzigo unaofuata, kabla ya vipimo vyake',
       same: 'Michanganyiko inahesabu kwa tarakimu hizi hizi: kitabu, kikisogezwa kuelekea wastani wa mizigo iliyopimwa kati ya %{most} ya mwisho.',
-      short: 'Uzito uliopungua hausemwi: mzigo unapofika huandikwa uzito uliopokelewa tu, si ule wa kwenye hati yake.',
+      short: 'Uzito ukilinganishwa na hati za mizigo',
+      shortNone: 'haijulikani: hakuna hati iliyotaja uzito',
+      shortLess:
+        'pungufu %{kg} kuliko hati (%{pct}) kwa %{lots}; %{smart_count} ulikuwa pungufu |||| pungufu %{kg} kuliko hati (%{pct}) kwa %{lots}; %{smart_count} ilikuwa pungufu',
+      shortMore:
+        'zaidi %{kg} kuliko hati (%{pct}) kwa %{lots}; %{smart_count} ulikuwa pungufu |||| zaidi %{kg} kuliko hati (%{pct}) kwa %{lots}; %{smart_count} ilikuwa pungufu',
+      shortEven: 'sawa na hati kwa %{lots}; %{smart_count} ulikuwa pungufu |||| sawa na hati kwa %{lots}; %{smart_count} ilikuwa pungufu',
+      shortLots: 'mzigo %{smart_count} wenye uzito kwenye hati |||| mizigo %{smart_count} yenye uzito kwenye hati',
       older: 'Mzigo %{smart_count} wa zamani haukusomwa. |||| Mizigo %{smart_count} ya zamani haikusomwa.',
       lots: 'Mizigo yote ya malighafi hii',
     },

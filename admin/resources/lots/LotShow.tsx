@@ -15,12 +15,11 @@ import { LotAndBook } from './LotAndBook'
 import { LotFacts } from './LotFacts'
 import { LotFindings } from './LotFindings'
 import { LotMovements } from './LotMovements'
+import { LotPhotos } from './LotPhotos'
 import { LotResults } from './LotResults'
-import { LotTerms } from './LotTerms'
-import { LotTests } from './LotTests'
-import { LotBatches } from './UsedBatches'
 import { analyteName } from './lotWords'
 import { LotValues } from './LotValues'
+import { SampleToTake } from './SampleToTake'
 import type { Step } from './stepWords'
 import { useLot, type LotDetail } from './useLot'
 import './lots.css'
@@ -42,19 +41,17 @@ const Actions = ({ lot }: { lot: LotDetail }) => {
           {t('release.confirm', { number: lot.number })}
         </a>
       )}
-      {may('release', 'lots') && (onHold || lot.status === 'released') && (
-        <a className="k-button" href={`#/lots/${lot.id}/hold`}>
-          {t('terms.holdConfirm', { number: lot.number })}
-        </a>
-      )}
-      {may('release', 'lots') && lot.status === 'released' && (
-        <a className="k-button" href={`#/lots/${lot.id}/limit`}>
-          {t('terms.limitConfirm', { number: lot.number })}
-        </a>
-      )}
       {may('reject', 'lots') && (onHold || lot.status === 'released') && (
         <a className="k-button" data-kind="danger" href={`#/lots/${lot.id}/reject`}>
           {t('reject.confirm', { number: lot.number })}
+        </a>
+      )}
+      <a className="k-button" href={`#/lots/${lot.id}/papers/card`}>
+        {t('receiving.papersView')}
+      </a>
+      {may('change', 'lots') && onHold && lot.assays.length === 0 && (
+        <a className="k-button" href={`#/lots/${lot.id}/correct`}>
+          {t('receiving.correct')}
         </a>
       )}
       {may('change', 'lots') && (
@@ -88,7 +85,7 @@ const Decision = ({ lot }: { lot: LotDetail }) => {
   return (
     <p>
       {t('lots.decided', { state: t(`state.lot.${state}`), who: lot.decidedBy, when })}.{' '}
-      {lot.statusReason && t('lots.decidedReason', { reason: lot.statusReason })}
+      {lot.statusReason && t('lots.decidedReason', { reason: lot.statusReason })} {t('receiving.papersAgain')}
     </p>
   )
 }
@@ -114,12 +111,12 @@ const FailsNow = ({ lot: { status, findings } }: { lot: LotDetail }) => {
   return <RefusalCard verdict="block" what={t('lots.fails')} reasons={[]} next={<p>{t('lots.failsNext')}</p>} />
 }
 
-const Whole = ({ lot }: { lot: LotDetail }) => {
+const Whole = ({ lot, again }: { lot: LotDetail; again: () => void }) => {
   const { t } = useStaffWords()
   const may = useMay()
   const asksMedicine = lot.findings.some(({ what }) => what.code.startsWith('medicine-not-declared'))
   const actions = ({ what }: FindingView) =>
-    ['required-test-missing', 'mill-test-missing', 'retest-missing', 'not-tested'].includes(what.code) && may('create', 'assays') ? (
+    (what.code === 'required-test-missing' || what.code === 'not-tested') && may('create', 'assays') ? (
       <a className="k-button" href={`#/lots/${lot.id}/record`}>
         {t('lots.recordResults')}
       </a>
@@ -129,7 +126,6 @@ const Whole = ({ lot }: { lot: LotDetail }) => {
     <>
       <FailsNow lot={lot} />
       <Decision lot={lot} />
-      <LotTerms lot={lot} />
       <Actions lot={lot} />
       {lot.status === 'on-hold' && warned && !lot.mayRelease && may('release', 'lots') && <p>{t('lots.managerDecides')}</p>}
       <div className="k-columns">
@@ -145,11 +141,17 @@ const Whole = ({ lot }: { lot: LotDetail }) => {
         </div>
         <div className="k-stack">
           <LotFacts lot={lot} asksMedicine={asksMedicine} />
+          <LotPhotos
+            lotId={lot.id}
+            number={lot.number}
+            photos={lot.photos}
+            failed={lot.looks.flatMap(({ point, good }) => (good ? [] : [point]))}
+            onAdded={again}
+          />
+          <SampleToTake plan={lot.samplePlan} />
         </div>
       </div>
       <LotResults assays={lot.assays} poisons={lot.poisons} />
-      <LotTests tests={lot.tests} />
-      <LotBatches lotId={lot.id} revision={lot.revision} />
       <LotValues composition={lot.composition} />
       <LotMovements lotId={lot.id} number={lot.number} />
     </>
@@ -174,7 +176,7 @@ const LotShow = () => {
       )}
       {problem && <FailureBar problem={problem} doing="load" onTryAgain={again} />}
       {!lot && !problem && <Loading rows={6} />}
-      {lot && <Whole key={name} lot={lot} />}
+      {lot && <Whole key={name} lot={lot} again={again} />}
     </div>
   )
 }

@@ -1,7 +1,7 @@
 import { Fragment } from 'react'
 import { MOST_EARLIER_LOTS } from '#core/composition/supplier-record'
 import { formatAccount } from '../../format/money'
-import { formatPercent } from '../../format/numbers'
+import { formatKg, formatPercent } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
 import { useCurrency } from '../../providers/useMill'
 import { Card } from '../../ui/Card'
@@ -50,10 +50,26 @@ const Price = ({ price }: { price: SupplierRecord['price'] }) => {
   )
 }
 
+const useShortWords = () => {
+  const { t } = useStaffWords()
+  return (short: SupplierRecord['shortWeights']): string => {
+    if (short === null) return t('suppliers.record.shortNone')
+    const difference = Number(short.differenceKg)
+    const words = difference < 0 ? 'shortLess' : difference > 0 ? 'shortMore' : 'shortEven'
+    return t(`suppliers.record.${words}`, {
+      kg: formatKg(Math.abs(difference)),
+      pct: formatPercent((100 * Math.abs(difference)) / Number(short.notedKg), 2),
+      lots: t('suppliers.record.shortLots', { smart_count: short.lots }),
+      smart_count: short.shortLots,
+    })
+  }
+}
+
 /** The record in figures: means and deviations, what protein cost, and the belief of the next lot with the steps it comes by. */
 export const RecordFigures = ({ record }: { record: SupplierRecord }) => {
   const { t, language } = useStaffWords()
   const spreadWords = useSpreadWords()
+  const shortWords = useShortWords()
   return (
     <Card title={t('suppliers.record.figures')}>
       <dl className="k-facts">
@@ -64,6 +80,8 @@ export const RecordFigures = ({ record }: { record: SupplierRecord }) => {
           </Fragment>
         ))}
         <Price price={record.price} />
+        <dt>{t('suppliers.record.short')}</dt>
+        <dd>{shortWords(record.shortWeights)}</dd>
         <dt>{t('suppliers.record.next')}</dt>
         <dd>
           <KnownBy value={lotKnownValue(record.nextLot, language)} />
@@ -75,7 +93,7 @@ export const RecordFigures = ({ record }: { record: SupplierRecord }) => {
         </dd>
       </dl>
       <p className="k-caption">
-        {t('suppliers.record.same', { most: MOST_EARLIER_LOTS })} {t('known.spreadNote')}. {t('suppliers.record.short')}
+        {t('suppliers.record.same', { most: MOST_EARLIER_LOTS })} {t('known.spreadNote')}.
       </p>
     </Card>
   )

@@ -15,8 +15,9 @@ export type PaperFacts = {
   readonly printedBy: string
 }
 
-/** Kilograms as stacks and stores say them, to a tenth; figure and unit stay together. */
-const kgText = (kg: number): string => `${kg.toFixed(1).replace(/\B(?=(\d{3})+(?!\d))/g, ',')}\u00a0kg`
+/** Kilograms as stacks and stores say them, to a tenth (halves up, as on the screen); figure and unit stay together. */
+const kgText = (kg: number): string =>
+  `${(Math.round(Math.round(kg * 1000) / 100) / 10).toFixed(1).replace(/\B(?=(\d{3})+(?!\d))/g, ',')}\u00a0kg`
 const pctText = (pct: number): string => `${pct}\u00a0%`
 
 const SHAPE = { 'on-hold': 'hold', released: 'pass', rejected: 'block', 'used-up': 'block' } as const

@@ -12,9 +12,9 @@ const DIGIT_EM = 0.72
 const NUMBER_MM = 120
 const QR_MM = 28
 
-/** The number of the lot, 120 mm high or as high as its digits leave room for in the width. Gives the height used. */
-const drawNumber = (doc: Pdf, number: string, top: number): number => {
-  const asked = (NUMBER_MM / DIGIT_EM) * POINTS_PER_MM
+/** The number of the lot, 120 mm high or as high as the page and its width leave room for. Gives the height used. */
+const drawNumber = (doc: Pdf, number: string, top: number, roomMm: number): number => {
+  const asked = (Math.min(NUMBER_MM, roomMm) / DIGIT_EM) * POINTS_PER_MM
   const width = widthMm(doc, number, { size: asked, bold: true })
   const size = Math.min(asked, (asked * (PAGE.contentMm - 6)) / width)
   const heightMm = (size * DIGIT_EM) / POINTS_PER_MM
@@ -48,37 +48,42 @@ const drawShape = (doc: Pdf, shape: LotPapersView['card']['stateShape'], x: numb
     .stroke('black')
 }
 
-const drawBar = (doc: Pdf, text: string, top: number): number => {
-  if (text === '') return 0
-  const heightMm = 17
-  doc.rect(mm(left), mm(top), mm(PAGE.contentMm), mm(heightMm)).fill('black')
+const BAR_MM = 17
+const drawBar = (doc: Pdf, text: string, top: number): void => {
+  doc.rect(mm(left), mm(top), mm(PAGE.contentMm), mm(BAR_MM)).fill('black')
   drawPictogram(doc, 'hand-stop', { xMm: left + 3, topMm: top + 2, sizeMm: 13, color: 'white' })
   drawLine(doc, text, { xMm: left + 20, baselineMm: top + 11.6, maxMm: PAGE.contentMm - 24 }, { size: 30, bold: true, color: 'white' })
-  return heightMm + 4
 }
 
 const ROW_MM = 15
-const drawRows = (doc: Pdf, rows: LotPapersView['card']['rows'], top: number): number => {
+const drawRows = (doc: Pdf, rows: LotPapersView['card']['rows'], top: number): void => {
   const half = PAGE.contentMm / 2
   rows.forEach(({ name, value }, i) => {
     const [x, y] = [left + (i % 2) * half, top + Math.floor(i / 2) * ROW_MM]
     drawLine(doc, name, { xMm: x, baselineMm: y + 4, maxMm: half - 4 }, { size: 11 })
     drawLine(doc, value, { xMm: x, baselineMm: y + 11.5, maxMm: half - 4 }, { size: 18, bold: true })
   })
-  return Math.ceil(rows.length / 2) * ROW_MM
 }
 
-const drawWarnings = (doc: Pdf, warnings: readonly string[], top: number, bottom: number): void => {
-  const style = { size: 14, bold: true }
-  let y = top
-  for (const warning of warnings)
-    for (const [i, line] of wrap(doc, warning, style, PAGE.contentMm - 10).entries()) {
-      if (y + 7 > bottom) return
-      if (i === 0) drawLine(doc, '!', { xMm: left + 2, baselineMm: y + 5.2 }, { size: 18, bold: true })
-      drawLine(doc, line, { xMm: left + 9, baselineMm: y + 5 }, style)
-      y += 6.8
-    }
+const WARNING = { size: 14, bold: true } as const
+const WARNING_MM = 6.8
+const warningLines = (doc: Pdf, warnings: readonly string[]): { readonly text: string; readonly first: boolean }[] =>
+  warnings.flatMap((warning) => wrap(doc, warning, WARNING, PAGE.contentMm - 10).map((text, i) => ({ text, first: i === 0 })))
+
+const drawWarnings = (doc: Pdf, lines: ReturnType<typeof warningLines>, top: number): void => {
+  lines.forEach(({ text, first }, i) => {
+    const y = top + i * WARNING_MM
+    if (first) drawLine(doc, '!', { xMm: left + 2, baselineMm: y + 5.2 }, { size: 18, bold: true })
+    drawLine(doc, text, { xMm: left + 9, baselineMm: y + 5, maxMm: PAGE.contentMm - 10 }, WARNING)
+  })
 }
+
+// So many leave the number 30 mm high.
+const MOST_WARNING_LINES = 11
+
+const HEAD_MM = 45
+const NAME_MM = 25
+const FOOT_MM = 10
 
 /** The card of a stack: A4 portrait, black only, its number found by eye from across the store. */
 const drawCard = (doc: Pdf, papers: LotPapersView): void => {
@@ -98,16 +103,23 @@ const drawCard = (doc: Pdf, papers: LotPapersView): void => {
     { xMm: right - QR_MM, baselineMm: top + 37.5, maxMm: QR_MM, align: 'center' },
     { size: 12 },
   )
-  top += 45
-  top += drawNumber(doc, String(papers.lotNumber), top) + 6
+  top += HEAD_MM
+  // Every warning is printed: the number makes room for them, not the other way round; of very many each keeps its first line.
+  const all = warningLines(doc, card.warnings)
+  const lines = all.length <= MOST_WARNING_LINES ? all : all.filter(({ first }) => first)
+  const barMm = card.bar === '' ? 0 : BAR_MM + 4
+  const belowMm = NAME_MM + barMm + Math.ceil(card.rows.length / 2) * ROW_MM + lines.length * WARNING_MM + 3
+  const foot = PAGE.heightMm - PAGE.bottomMm - FOOT_MM
+  top += drawNumber(doc, String(papers.lotNumber), top, foot - top - belowMm - 6) + 6
   drawPictogram(doc, papers.pictogram, { xMm: left, topMm: top, sizeMm: 20 })
   const name = { xMm: left + 25, topMm: top, widthMm: PAGE.contentMm - 25, heightMm: 20, maxLines: 2, smallest: 16 }
   drawInBox(doc, papers.ingredient, name, { size: 30, bold: true })
-  top += 25
-  top += drawBar(doc, card.bar, top)
-  top += drawRows(doc, card.rows, top)
-  const foot = PAGE.heightMm - PAGE.bottomMm - 10
-  drawWarnings(doc, card.warnings, top + 1, foot - 2)
+  top += NAME_MM
+  if (card.bar !== '') drawBar(doc, card.bar, top)
+  top += barMm
+  drawRows(doc, card.rows, top)
+  top += Math.ceil(card.rows.length / 2) * ROW_MM
+  drawWarnings(doc, lines, top)
   drawRule(doc, { xMm: left, yMm: foot }, { xMm: right, yMm: foot })
   drawPictogram(doc, 'dry-store', { xMm: left, topMm: foot + 1, sizeMm: 9 })
   drawLine(doc, card.keep, { xMm: left + 12, baselineMm: foot + 7, maxMm: PAGE.contentMm - 12 }, { size: 13 })
@@ -120,7 +132,7 @@ export const stackCardPdf = async (papers: LotPapersView, at: Date): Promise<Uin
   return bytesOf(doc)
 }
 
-const LABEL = { widthMm: 86, heightMm: 120, gapMm: 4, padMm: 4 } as const
+const LABEL = { widthMm: 86, heightMm: 130, gapMm: 4, padMm: 4 } as const
 const LABEL_QR_MM = 24
 
 const drawBlanks = (doc: Pdf, blanks: readonly string[], x: number, top: number, inner: number): void => {
