@@ -16,6 +16,7 @@ const MAY: Readonly<Record<string, Readonly<Record<string, readonly Role[]>>>> =
     photograph: ['store-keeper', 'laboratory', 'manager'],
   },
   assays: { read: STAFF, create: ['laboratory', 'manager'] },
+  'required-tests': { read: STAFF, change: ['manager'] },
   ingredients: { read: STAFF },
   suppliers: { read: STAFF, create: ['store-keeper', 'manager'] },
   requirements: { read: STAFF },

@@ -53,6 +53,7 @@ const NEXT: Readonly<Record<string, SharedKey>> = {
   'carry-over': 'finding.next.carryOver',
   vitamins: 'finding.next.vitamins',
   lot: 'finding.next.lot',
+  'lot-hold': 'finding.next.lotHold',
   bags: 'finding.next.bags',
   flock: 'finding.next.flock',
   'flock change': 'finding.next.flock',
@@ -137,7 +138,13 @@ const factsFor = (finding: FindingView, words: Words): Record<string, string | n
   return facts
 }
 
-const TEST_MISSING: ReadonlySet<string> = new Set(['required-test-missing', 'not-tested', 'not-known'])
+const TEST_MISSING: ReadonlySet<string> = new Set([
+  'required-test-missing',
+  'mill-test-missing',
+  'retest-missing',
+  'not-tested',
+  'not-known',
+])
 
 const nextStep = (finding: FindingView, { t }: Words): string => {
   if (TEST_MISSING.has(finding.what.code)) return t('finding.next.test')
@@ -157,7 +164,7 @@ export const findingWords = (finding: FindingView, words: Words): Finding => {
   const country = COUNTRIES[finding.source.jurisdiction]
   return {
     verdict: finding.severity,
-    what: upper(known(t, `finding.code.${finding.what.code}`, factsFor(finding, words)) ?? t('finding.code.other')).trimEnd(),
+    what: upper(known(t, `finding.code.${finding.what.code}`, factsFor(finding, words)) ?? t('finding.code.other')).replace(/:?\s*$/, ''),
     reasons: reason === null ? [] : [reason],
     rule: {
       id: finding.ruleId,

@@ -17,6 +17,9 @@ import { LotFindings } from './LotFindings'
 import { LotMovements } from './LotMovements'
 import { LotPhotos } from './LotPhotos'
 import { LotResults } from './LotResults'
+import { LotTerms } from './LotTerms'
+import { LotTests } from './LotTests'
+import { LotBatches } from './UsedBatches'
 import { analyteName } from './lotWords'
 import { LotValues } from './LotValues'
 import { SampleToTake } from './SampleToTake'
@@ -39,6 +42,16 @@ const Actions = ({ lot }: { lot: LotDetail }) => {
       {onHold && !blocked && lot.mayRelease && (
         <a className="k-button" data-kind="main" href={`#/lots/${lot.id}/release`}>
           {t('release.confirm', { number: lot.number })}
+        </a>
+      )}
+      {may('release', 'lots') && (onHold || lot.status === 'released') && (
+        <a className="k-button" href={`#/lots/${lot.id}/hold`}>
+          {t('terms.holdConfirm', { number: lot.number })}
+        </a>
+      )}
+      {may('release', 'lots') && lot.status === 'released' && (
+        <a className="k-button" href={`#/lots/${lot.id}/limit`}>
+          {t('terms.limitConfirm', { number: lot.number })}
         </a>
       )}
       {may('reject', 'lots') && (onHold || lot.status === 'released') && (
@@ -116,7 +129,7 @@ const Whole = ({ lot, again }: { lot: LotDetail; again: () => void }) => {
   const may = useMay()
   const asksMedicine = lot.findings.some(({ what }) => what.code.startsWith('medicine-not-declared'))
   const actions = ({ what }: FindingView) =>
-    (what.code === 'required-test-missing' || what.code === 'not-tested') && may('create', 'assays') ? (
+    ['required-test-missing', 'mill-test-missing', 'retest-missing', 'not-tested'].includes(what.code) && may('create', 'assays') ? (
       <a className="k-button" href={`#/lots/${lot.id}/record`}>
         {t('lots.recordResults')}
       </a>
@@ -126,6 +139,7 @@ const Whole = ({ lot, again }: { lot: LotDetail; again: () => void }) => {
     <>
       <FailsNow lot={lot} />
       <Decision lot={lot} />
+      <LotTerms lot={lot} />
       <Actions lot={lot} />
       {lot.status === 'on-hold' && warned && !lot.mayRelease && may('release', 'lots') && <p>{t('lots.managerDecides')}</p>}
       <div className="k-columns">
@@ -152,6 +166,8 @@ const Whole = ({ lot, again }: { lot: LotDetail; again: () => void }) => {
         </div>
       </div>
       <LotResults assays={lot.assays} poisons={lot.poisons} />
+      <LotTests tests={lot.tests} />
+      <LotBatches lotId={lot.id} revision={lot.revision} />
       <LotValues composition={lot.composition} />
       <LotMovements lotId={lot.id} number={lot.number} />
     </>
