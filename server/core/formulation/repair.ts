@@ -65,14 +65,13 @@ function leastPurchase(problem: FormulaProblem, prices: readonly number[], offer
 /** The cheapest mix that uses no more of the offers than was bought. */
 function mixWith(problem: FormulaProblem, bought: readonly number[], offers: ReadonlyMap<number, Offer>, solver: LinearSolver) {
   const limits = limitsOf(problem)
-  const size = problem.batch?.size ?? 0
   for (const hair of [0, 1e-9, 1e-7]) {
     const own = limits.bounds.filter((bound) => bound.side === 'min' || !offers.has(bound.index))
     const caps = [...offers.keys()].map((index) => ({
       id: '',
       index,
       side: 'max' as const,
-      value: (bought[index] ?? 0) * (1 + hair) + size * hair,
+      value: (bought[index] ?? 0) * (1 + hair),
     }))
     const outcome = solveWith(problem, { ...limits, bounds: [...own, ...caps] }, solver, [])
     if (outcome.kind === 'optimal') return outcome
