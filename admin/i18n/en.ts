@@ -12,6 +12,7 @@ import { explain } from './en/explain'
 import { formulas } from './en/formulas'
 import { lists } from './en/lists'
 import { members } from './en/members'
+import { offers } from './en/offers'
 import { orders } from './en/orders'
 import { memberEn } from './en-member'
 import { staff } from './en/staff'
@@ -31,6 +32,7 @@ export const en = {
   ...laboratory,
   ...formulas,
   ...explain,
+  ...offers,
   ...orders,
   ...members,
   ...loads,

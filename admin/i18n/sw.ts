@@ -12,6 +12,7 @@ import { explain } from './sw/explain'
 import { formulas } from './sw/formulas'
 import { lists } from './sw/lists'
 import { members } from './sw/members'
+import { offers } from './sw/offers'
 import { orders } from './sw/orders'
 import type { en } from './en'
 import { memberSw } from './sw-member'
@@ -32,6 +33,7 @@ export const sw: SameKeys<typeof en> = {
   ...laboratory,
   ...formulas,
   ...explain,
+  ...offers,
   ...orders,
   ...members,
   ...loads,

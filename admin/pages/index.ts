@@ -24,6 +24,7 @@ export const PAGES: Readonly<Record<string, Page>> = {
   '/lots/:id/limit': lazy(() => import('./limit-lot')),
   '/record-samples': lazy(() => import('./record-samples')),
   '/required-tests': lazy(() => import('./required-tests')),
+  '/supplier-offers/:id/withdraw': lazy(() => import('./withdraw-offer')),
   '/formula-versions/:id/submit': lazy(() => import('./submit-version')),
   '/formula-versions/:id/approve': lazy(() => import('./approve-version')),
   '/formula-versions/:id/withdraw': lazy(() => import('./withdraw-version')),

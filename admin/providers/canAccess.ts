@@ -19,6 +19,11 @@ const MAY: Readonly<Record<string, Readonly<Record<string, readonly Role[]>>>> =
   'required-tests': { read: STAFF, change: ['manager'] },
   ingredients: { read: STAFF },
   suppliers: { read: STAFF, create: ['store-keeper', 'manager'] },
+  'supplier-offers': {
+    read: ['manager', 'store-keeper', 'nutritionist'],
+    create: ['store-keeper', 'manager'],
+    withdraw: ['store-keeper', 'manager'],
+  },
   requirements: { read: STAFF },
   'safety-rules': { read: STAFF },
   coccidiostats: { read: STAFF },

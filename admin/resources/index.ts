@@ -8,6 +8,7 @@ import { sources } from './sources'
 import { coccidiostats } from './coccidiostats'
 import { safetyRules } from './safety-rules'
 import { requirements } from './requirements'
+import { supplierOffers } from './offers'
 import { suppliers } from './suppliers'
 import { ingredients } from './ingredients'
 import { lots } from './lots'
@@ -32,6 +33,7 @@ export const RESOURCES: readonly ResourceProps[] = [
   safetyRules,
   requirements,
   suppliers,
+  supplierOffers,
   ingredients,
   lots,
   assays,

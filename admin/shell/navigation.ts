@@ -21,6 +21,7 @@ const PROOF = entry('/stock-proof', 'ledger.proof', 'checks')
 const COUNT = entry('/count', 'nav.count', 'count')
 const PROPOSALS = entry('/stock-proposals', 'stockChange.proposals.title', 'decide')
 const AS_OF = entry('/stock-as-of', 'stockChange.asOf.title', 'stock')
+const BUY = entry('/supplier-offers', 'nav.buy', 'buy')
 const SUPPLIERS = entry('/suppliers', 'nav.suppliers', 'supplier')
 const INGREDIENTS = entry('/ingredients', 'nav.ingredients', 'ingredients')
 const REQUIREMENTS = entry('/requirements', 'nav.requirements', 'requirements')
@@ -35,17 +36,17 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
     more: [
       ...group('nav.groupOrders', [ORDERS, MEMBERS, entry('/money', 'nav.money', 'money')]),
       ...group('nav.groupFeed', [BATCHES, FORMULAS, INGREDIENTS, REQUIREMENTS, CHECKS]),
-      ...group('nav.groupStore', [entry('/buy', 'nav.buy', 'buy'), SUPPLIERS, COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS]),
+      ...group('nav.groupStore', [BUY, SUPPLIERS, COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS]),
       entry('/people', 'nav.people', 'person'),
     ],
   },
   nutritionist: {
     bar: [entry('/', 'nav.today', 'today'), FORMULAS, INGREDIENTS, REQUIREMENTS, CHECKS],
-    more: [{ ...LOTS, words: 'nav.lots', icon: 'lots' }, ORDERS, TRACE],
+    more: [{ ...LOTS, words: 'nav.lots', icon: 'lots' }, BUY, ORDERS, TRACE],
   },
   'store-keeper': {
     bar: [entry('/', 'nav.today', 'today'), entry('/lots/create', 'nav.receive', 'receive'), HAND_OVER, LOTS, COUNT],
-    more: [SUPPLIERS, PROPOSALS, MOVEMENTS, AS_OF, BATCHES, TRACE],
+    more: [BUY, SUPPLIERS, PROPOSALS, MOVEMENTS, AS_OF, BATCHES, TRACE],
   },
   laboratory: {
     bar: [entry('/', 'nav.toTest', 'test'), entry('/assays', 'nav.results', 'results'), { ...LOTS, words: 'nav.lots', icon: 'lots' }],

@@ -4,6 +4,7 @@ import { deedsOfFormulas } from './formulas-past.js'
 import { deedsOfStore } from './lots-past.js'
 import { deedsOfMembers, memberPhone, type DemoIds } from './members-past.js'
 import { foundDemoMill, makeLogins } from './mill.js'
+import { deedsOfOffers } from './offers.js'
 import { deedsOfOrders } from './orders-past.js'
 import { inOrder, momentsBefore, Past } from './past.js'
 import { MEMBERS } from './people.js'
@@ -16,6 +17,7 @@ export const loadDemo = async (deps: Deps, password: string): Promise<void> => {
   const ids: DemoIds = { members: new Map(), flocks: new Map() }
   const deeds = inOrder([
     ...deedsOfStore(when),
+    ...deedsOfOffers(when),
     ...deedsOfMembers(when, ids),
     ...deedsOfFormulas(when, password),
     ...deedsOfOrders(when, ids),

@@ -44,6 +44,7 @@ export const faults = {
     'later-than-keeps': 'It does not keep so long: at most until %{latest}',
     'not-a-picture': 'This is no photo; take another one',
     'too-many-photos': 'A lot may have %{most} photos at most',
+    'below-fewest': 'At least the fewest bags together, %{fewestKg} kg',
     superseded: 'This result was corrected already; open the lot again',
   },
 } as const

@@ -46,6 +46,7 @@ export const faults: SameKeys<typeof english> = {
     'later-than-keeps': 'Haikai muda huo: isizidi %{latest}',
     'not-a-picture': 'Hii si picha; piga nyingine',
     'too-many-photos': 'Mzigo unaweza kuwa na picha %{most} tu',
+    'below-fewest': 'Angalau mifuko michache zaidi kwa pamoja, kilo %{fewestKg}',
     superseded: 'Matokeo haya yalishasahihishwa; fungua mzigo upya',
   },
 }

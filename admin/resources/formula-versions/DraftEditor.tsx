@@ -14,6 +14,7 @@ import { LimitsEditor } from './LimitsEditor'
 import { AnswerLine, LiveAnswer, useLiveAnswer } from './LiveAnswer'
 import { OtherMixes } from './OtherMixes'
 import { setLimit } from './setLimit'
+import { useNeededOn } from './useNeededOn'
 import { VersionHead } from './VersionHead'
 import { canSolve, formOf, NO_TRIAL, readForm, type Fault, type Trial, type Version } from './versionForm'
 
@@ -45,6 +46,7 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
   const { send, busy, problem, errorAt, forget } = useAct()
   const read = useMemo(() => readForm(form), [form])
   const [trial, setTrial] = useState<Trial>(NO_TRIAL)
+  const neededOn = useNeededOn(version.formulaId)
   const live = useLiveAnswer({
     stage: version.stage,
     asked: canSolve(read) ? { limits: read.body.limits, medication: read.body.medication } : null,
@@ -112,7 +114,7 @@ export const DraftEditor = ({ version, onReload }: DraftProps) => {
             </Card>
           )}
         </div>
-        <LiveAnswer state={live} trial={trial} onTrial={setTrial} onSet={setRow} />
+        <LiveAnswer state={live} trial={trial} onTrial={setTrial} onSet={setRow} neededOn={neededOn} />
       </div>
       <Card title={t('explain.askMore')}>
         <div>

@@ -5,7 +5,17 @@ import { LimitCosts } from '../../ui/pictures/LimitCosts'
 import { PriceRanges } from '../../ui/pictures/PriceRanges'
 import { AskedAnswer } from './AskedAnswer'
 import { Fold } from './Fold'
-import { certaintyTold, failedTold, firstChange, limitRows, moveTold, priceRows, purchaseTold, type MoveTold } from './explainedRows'
+import {
+  certaintyTold,
+  failedTold,
+  firstChange,
+  limitRows,
+  moveTold,
+  noPurchaseTold,
+  priceRows,
+  purchaseTold,
+  type MoveTold,
+} from './explainedRows'
 import { useAsked } from './useAsked'
 import { useTold, type Told } from './useTold'
 import type { SolveRequest } from './useSolve'
@@ -110,11 +120,42 @@ const Together = ({ moves, told, onSet }: { readonly moves: readonly MoveTold[];
   )
 }
 
+/** What to buy out of the offers, or why nothing helps; beside it the way to the offers. */
+const Buying = ({ view, told }: PartProps) => {
+  const { t } = told.words
+  const purchase = purchaseTold(view, told)
+  const none = noPurchaseTold(view, told.words)
+  if (!purchase && none === null) return null
+  return (
+    <>
+      {purchase && (
+        <>
+          <h3>{t('explain.orBuy')}</h3>
+          <ul className="k-changes">
+            {purchase.rows.map(({ key, sentence }) => (
+              <li key={key}>{sentence}</li>
+            ))}
+          </ul>
+          <p className="k-strong">{purchase.total}</p>
+          {purchase.notes.map((note) => (
+            <p key={note}>{note}</p>
+          ))}
+        </>
+      )}
+      {none !== null && <p>{none}</p>}
+      <div>
+        <a className="k-button" href="#/supplier-offers">
+          {t('explain.buyOffers')}
+        </a>
+      </div>
+    </>
+  )
+}
+
 const Ways = ({ view, told, onSet }: PartProps & { readonly onSet: OnSet }) => {
   const { t } = told.words
   const single = view.relaxations.map((move) => moveTold(move, told.words))
   const together = view.together.map((move) => moveTold(move, told.words))
-  const purchase = purchaseTold(view, told)
   return (
     <section className="k-stack">
       {single.length > 0 && (
@@ -125,17 +166,7 @@ const Ways = ({ view, told, onSet }: PartProps & { readonly onSet: OnSet }) => {
       )}
       {together.length > 0 && <Together moves={together} told={told} onSet={onSet} />}
       {single.length + together.length === 0 && <p>{t('explain.noChange')}</p>}
-      {purchase && (
-        <>
-          <h3>{t('explain.orBuy')}</h3>
-          <ul className="k-changes">
-            {purchase.rows.map(({ key, sentence }) => (
-              <li key={key}>{sentence}</li>
-            ))}
-          </ul>
-          <p className="k-strong">{purchase.total}</p>
-        </>
-      )}
+      <Buying view={view} told={told} />
     </section>
   )
 }
@@ -167,10 +198,17 @@ const Explanation = memo(function Explanation({ view, told, onSet }: Explanation
   }
 })
 
+type ExplainedProps = {
+  readonly request: SolveRequest | null
+  readonly onSet: OnSet
+  /** When the feed is needed, where that is known. */
+  readonly neededOn: string | null
+}
+
 /** Why the mix of a request costs what it costs; where there is none, what would make one, each change with its button. */
-export const Explained = ({ request, onSet }: { readonly request: SolveRequest | null; readonly onSet: OnSet }) => {
+export const Explained = ({ request, onSet, neededOn }: ExplainedProps) => {
   const told = useTold()
-  const { answer: view, ...state } = useAsked<ExplanationView>('/solve/explain', request)
+  const { answer: view, ...state } = useAsked<ExplanationView>('/solve/explain', request && { ...request, neededOn })
   return (
     <AskedAnswer state={state} what={told.words.t('explain.working')} told={spoken(view, told)}>
       {view && <Explanation view={view} told={told} onSet={onSet} />}

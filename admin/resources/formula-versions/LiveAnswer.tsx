@@ -115,10 +115,12 @@ type LiveAnswerProps = {
   readonly onTrial: (trial: Trial) => void
   /** Sets a limit of the page to what the explanation names; missing where nothing can be changed. */
   readonly onSet?: (row: string, value: number) => void
+  /** When the feed is needed, where that is known. */
+  readonly neededOn?: string | null
 }
 
 /** The mix for the limits as they stand on the page, from the lots that are chosen here. */
-export const LiveAnswer = ({ state, trial, onTrial, onSet }: LiveAnswerProps) => {
+export const LiveAnswer = ({ state, trial, onTrial, onSet, neededOn = null }: LiveAnswerProps) => {
   const { t } = useStaffWords()
   const { mix, stale, working, problem, stop, again, asked, before } = state
   const tried = Object.keys(trial.prices).length + trial.without.length
@@ -142,7 +144,7 @@ export const LiveAnswer = ({ state, trial, onTrial, onSet }: LiveAnswerProps) =>
           <MixAnswer mix={mix} live explained={onSet !== undefined} />
         </BeforeChange>
       )}
-      {onSet && mix && <Explained request={state.request} onSet={onSet} />}
+      {onSet && mix && <Explained request={state.request} onSet={onSet} neededOn={neededOn} />}
       {mix && <BehindMix mix={mix} />}
     </section>
   )

@@ -1,11 +1,13 @@
 import type { ExplanationView } from '#contract/solving'
 import type { NutrientId } from '#core/composition/nutrients'
+import { formatDate } from '../../format/dates'
 import { formatAccount, formatPrice } from '../../format/money'
 import { formatKg, nutrientPlaces } from '../../format/numbers'
 import type { Language } from '../../i18n/language'
 import type { LimitCost } from '../../ui/pictures/LimitCosts'
 import type { PriceRange } from '../../ui/pictures/PriceRanges'
-import { isNutrient, limitName, limitValue, sidesTold, sureTold, type LimitWords } from './limitWords'
+import { bagKg } from '../offers/offerWords'
+import { conflictTold, isNutrient, limitName, limitValue, sidesTold, sureTold, type LimitWords } from './limitWords'
 import { ingredientName } from './mixFigures'
 
 type Limit = ExplanationView['limits'][number]
@@ -174,24 +176,81 @@ export const moveTold = ({ row, limit, from, to, unit }: Move, words: LimitWords
   return { row, to, settable: SETTABLE.has(kind), sentence }
 }
 
+type Purchase = NonNullable<ExplanationView['purchase']>
+type Item = Purchase['items'][number]
+export type PurchaseTold = {
+  readonly rows: readonly { readonly key: string; readonly sentence: string }[]
+  readonly total: string
+  /** When it comes and whether that is in time, and whether it is proven to be the cheapest; as far as these are known. */
+  readonly notes: readonly string[]
+}
+
+const offerTold = (item: Item, offer: NonNullable<Item['offer']>, { words: { t }, language, currency }: Told): string =>
+  t('explain.buyPacks', {
+    smart_count: offer.packs,
+    pack: bagKg(offer.packKg),
+    name: ingredientName(item, language),
+    supplier: offer.supplierName,
+    money: formatPrice(item.cost, currency),
+    day: formatDate(offer.arrivesOn, language),
+    left: Number(item.leftKg) < LEAST_LEFT_KG ? t('explain.buyNoneLeft') : t('explain.buyLeft', { kg: leftKg(item.leftKg) }),
+  })
+
+/** Under this nothing is left that anybody would weigh. */
+const LEAST_LEFT_KG = 0.05
+/** What is left of sacks is told in whole kilograms; a little of a small pack more finely. */
+const FINELY_BELOW_KG = 10
+const leftKg = (kg: string): string => formatKg(kg, Number(kg) < FINELY_BELOW_KG ? 1 : 0)
+
+const pricedTold = (item: Item, { words: { t }, language, currency }: Told): string => {
+  const facts = { kg: formatKg(item.kg), name: ingredientName(item, language), money: formatPrice(item.cost, currency) }
+  return item.pricedOn === null
+    ? t('explain.buyPricedNoDay', facts)
+    : t('explain.buyPriced', { ...facts, day: formatDate(item.pricedOn, language) })
+}
+
+const purchaseNotes = ({ arrivesOn, neededOn, late, proven }: Purchase, { words: { t }, language }: Told): string[] => {
+  const day = (date: string): string => formatDate(date, language)
+  return [
+    ...(arrivesOn === null ? [] : [t('explain.buyByDay', { day: day(arrivesOn) })]),
+    ...(late === null || neededOn === null ? [] : [t(late ? 'explain.buyLate' : 'explain.buyInTime', { day: day(neededOn) })]),
+    ...(proven ? [] : [t('explain.buyNotProven')]),
+  ]
+}
+
 /** What to buy, a sentence each, and what it costs together. */
-export const purchaseTold = (
-  { purchase }: Pick<ExplanationView, 'purchase'>,
-  { words: { t }, language, currency }: Told,
-): { readonly rows: readonly { readonly key: string; readonly sentence: string }[]; readonly total: string } | null =>
+export const purchaseTold = ({ purchase }: Pick<ExplanationView, 'purchase'>, told: Told): PurchaseTold | null =>
   purchase && purchase.items.length > 0
     ? {
         rows: purchase.items.map((item) => ({
-          key: item.ingredientId,
-          sentence: t('explain.buy', {
-            kg: formatKg(item.kg),
-            name: ingredientName(item, language),
-            money: formatPrice(item.cost, currency),
-          }),
+          key: item.offer?.id ?? item.ingredientId,
+          sentence: item.offer === null ? pricedTold(item, told) : offerTold(item, item.offer, told),
         })),
-        total: t('explain.buyTogether', { money: formatPrice(purchase.total, currency) }),
+        total: told.words.t('explain.buyTogether', { money: formatPrice(purchase.total, told.currency) }),
+        notes: purchaseNotes(purchase, told),
       }
     : null
+
+/** Why nothing that could be bought helps; null where something does, or nothing was looked for. */
+export const noPurchaseTold = ({ noPurchase }: Pick<ExplanationView, 'noPurchase'>, words: LimitWords): string | null => {
+  if (noPurchase === null) return null
+  const { t } = words
+  switch (noPurchase.reason) {
+    case 'nothing-to-buy':
+      return t('explain.buyNothing')
+    case 'failed':
+      return t('explain.buyFailed')
+    case 'not-enough': {
+      const limits = conflictTold(
+        noPurchase.limits.map((limit, i) => ({ row: String(i), limit })),
+        words,
+      )
+      return limits === '' ? t('explain.buyNotEnough') : t('explain.buyNoHelp', { limits })
+    }
+    default:
+      return noPurchase.reason satisfies never
+  }
+}
 
 /** Why nothing is explained. */
 export const failedTold = (reason: string | null, { t }: LimitWords): string => {

@@ -20,14 +20,17 @@ export const useIngredients = () =>
 const SHOWN = 6
 
 type PickerProps = {
+  /** What is asked for, where it is not what came. */
+  readonly label?: string
   readonly value: string
   readonly onChange: (ingredient: IngredientRow | undefined) => void
   readonly error?: string | undefined
 }
 
 /** What came, by picture and name; found in both languages and by the other words people use. Those in store stand first. */
-export const IngredientPicker = ({ value, onChange, error }: PickerProps) => {
+export const IngredientPicker = ({ label, value, onChange, error }: PickerProps) => {
   const { t } = useStaffWords()
+  const asked = label ?? t('receive.what')
   const nameOf = useIngredientName()
   const [typed, setTyped] = useState('')
   const { data = [], isPending, error: failed, refetch } = useIngredients()
@@ -37,7 +40,7 @@ export const IngredientPicker = ({ value, onChange, error }: PickerProps) => {
   if (chosen)
     return (
       <div className="k-field">
-        <span className="k-label">{t('receive.what')}</span>
+        <span className="k-label">{asked}</span>
         <div className="k-picked">
           <WithPicture pictogram={chosen.pictogram}>{nameOf(chosen)}</WithPicture>
           <Button onPress={() => onChange(undefined)}>{t('receive.change')}</Button>
@@ -49,7 +52,7 @@ export const IngredientPicker = ({ value, onChange, error }: PickerProps) => {
     <div className="k-stack">
       <Field
         id="receive-ingredient"
-        label={t('receive.what')}
+        label={asked}
         hint={`${t('receive.find')}, ${t('receive.findHint')}`}
         type="search"
         value={typed}

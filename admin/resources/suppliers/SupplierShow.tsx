@@ -10,6 +10,7 @@ import { usePageTitle } from '../../shell/usePageTitle'
 import { Card } from '../../ui/Card'
 import { FailureBar } from '../../ui/Failure'
 import { Loading } from '../../ui/Waiting'
+import { OffersOfSupplier } from '../offers/OffersOfSupplier'
 import { RecordOfIngredient } from './RecordOfIngredient'
 import { SupplierIngredients, useDelivered } from './SupplierIngredients'
 import type { Supplier } from './SupplierList'
@@ -65,6 +66,7 @@ const SupplierShow = () => {
               {t('suppliers.theirLots')}
             </a>
           </div>
+          <OffersOfSupplier supplierId={id} />
           <Record key={id} supplierId={id} />
         </>
       )}

@@ -8,6 +8,7 @@ import {
   firstChange,
   limitRows,
   moveTold,
+  noPurchaseTold,
   priceRows,
   purchaseTold,
 } from '../../../admin/resources/formula-versions/explainedRows'
@@ -124,23 +125,84 @@ describe('what would make a mix possible', () => {
     expect(plain(sentence)).toBe('Have 300 kg of lot 41, maize, instead of 120 kg')
   })
 
-  test('is a purchase with kilograms and money', () => {
-    const item = {
-      ...named('fish meal'),
-      kg: '120.000',
-      leftKg: '0.000',
-      pricePerKg: '120.0000',
-      cost: '14400.00',
-      offer: null,
-      pricedOn: null,
+  const offer = {
+    id: 'o',
+    number: 3,
+    supplierId: 's',
+    supplierName: 'Bonde Millers',
+    packs: 12,
+    packKg: '50.000',
+    validUntil: '2026-12-12',
+    arrivesOn: '2026-11-30',
+  }
+  const soya = {
+    ...named('soya cake'),
+    kg: '600.000',
+    leftKg: '310.000',
+    pricePerKg: '70.0000',
+    cost: '42000.00',
+    offer,
+    pricedOn: null,
+  }
+  const bought = { items: [soya], total: '42000.00', arrivesOn: '2026-11-30', neededOn: null, late: null, proven: true }
+  const toldOf = (purchase: Partial<typeof bought> | object, language: 'en' | 'sw' = 'en') => {
+    const words = language === 'en' ? told : { ...told, words: wordsOf(sw), language }
+    const found = purchaseTold({ purchase: { ...bought, ...purchase } }, words)
+    return {
+      rows: found?.rows.map(({ sentence }) => plain(sentence)),
+      total: plain(found?.total),
+      notes: found?.notes.map(plain),
     }
-    const found = purchaseTold(
-      { purchase: { items: [item], total: '14400.00', arrivesOn: null, neededOn: null, late: null, proven: true } },
-      told,
-    )
-    expect(found?.rows.map(({ sentence }) => plain(sentence))).toEqual(['Buy 120.0 kg of fish meal for KES 14,400'])
-    expect(plain(found?.total)).toBe('Together KES 14,400.')
+  }
+
+  test('is a purchase in whole bags with who, money, when and what is left over, in both languages', () => {
+    expect(toldOf({})).toEqual({
+      rows: ['Buy 12 bags of 50 kg of soya cake from Bonde Millers, KES 42,000, delivered by Mon 30 Nov 2026; 310 kg are left over'],
+      total: 'Together KES 42,000.',
+      notes: ['Ordered today, all that is on offer is here by Mon 30 Nov 2026.'],
+    })
+    expect(toldOf({}, 'sw').rows).toEqual([
+      'Nunua mifuko 12 ya 50 kg ya soya cake kutoka kwa Bonde Millers, KES 42,000, italetwa kufikia Jumatatu 30 Nov 2026; 310 kg zitabaki',
+    ])
+    const one = { ...soya, kg: '22.500', leftKg: '0.000', offer: { ...offer, packs: 1, packKg: '22.500' } }
+    expect(toldOf({ items: [one] }).rows).toEqual([
+      'Buy 1 bag of 22.5 kg of soya cake from Bonde Millers, KES 42,000, delivered by Mon 30 Nov 2026; nothing is left over',
+    ])
+    expect(toldOf({ items: [{ ...soya, leftKg: '3.250' }] }).rows?.[0]).toMatch(/; 3\.3 kg are left over$/)
+  })
+
+  test('without an offer says of which day the price is', () => {
+    const fish = { ...soya, ...named('fish meal'), kg: '120.000', leftKg: '0.000', cost: '14400.00', offer: null }
+    const alone = { arrivesOn: null, total: '14400.00' }
+    expect(toldOf({ ...alone, items: [{ ...fish, pricedOn: '2026-07-01' }] })).toEqual({
+      rows: ['Buy 120.0 kg of fish meal for KES 14,400; no offer: at the replacement price of Wed 1 Jul 2026'],
+      total: 'Together KES 14,400.',
+      notes: [],
+    })
+    expect(toldOf({ ...alone, items: [fish] }).rows?.[0]).toContain('of which the day is not known')
     expect(purchaseTold({ purchase: null }, told)).toBeNull()
+  })
+
+  test('says whether it comes too late, and where a cheaper one may exist', () => {
+    const late = toldOf({ neededOn: '2026-11-29', late: true, proven: false }).notes ?? []
+    expect(late.slice(1)).toEqual([
+      'That is later than Sun 29 Nov 2026, when the first order that waits for this feed is due.',
+      'A cheaper purchase may exist; the search ran out of time.',
+    ])
+    expect(toldOf({ neededOn: '2026-12-01', late: false }).notes?.[1]).toBe(
+      'The first order that waits for this feed is due on Tue 1 Dec 2026.',
+    )
+  })
+
+  test('says why nothing helps', () => {
+    const why = (noPurchase: Parameters<typeof noPurchaseTold>[0]['noPurchase']) => plain(noPurchaseTold({ noPurchase }, told.words) ?? '')
+    expect(why({ reason: 'not-enough', limits: [{ kind: 'batch', value: 1000, unit: 'kg' }, protein.limit] })).toBe(
+      'No purchase helps: even with everything that is on offer these limits cannot hold together: protein at least 16.5 %.',
+    )
+    expect(why({ reason: 'not-enough', limits: [] })).toContain('too little')
+    expect(why({ reason: 'nothing-to-buy', limits: [] })).toContain('No supplier has an offer')
+    expect(why({ reason: 'failed', limits: [] })).toContain('could not be worked out')
+    expect(noPurchaseTold({ noPurchase: null }, told.words)).toBeNull()
   })
 })
 
