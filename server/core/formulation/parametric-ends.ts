@@ -185,6 +185,10 @@ function holdsAtAny(problem: FormulaProblem, { over, under }: Quotient, side: Si
 function quotientEnds(problem: FormulaProblem, place: LimitPlace, under: readonly number[], solver: LinearSolver): FeasibleEnds {
   const others = withLimit(problem, place, undefined)
   const quotient = { over: numeratorOf(problem, place, under), under }
+  // divided by the divisor, limits that no mix keeps can look kept by a batch without end
+  const limits = limitsOf(others)
+  const kept = solveWith(others, { ...limits, costs: limits.costs.map(() => 0) }, solver, [])
+  if (kept.kind === 'infeasible') return { kind: 'infeasible' }
   if (holdsAtAny(others, quotient, place.side, solver)) return { kind: 'ends', from: null, to: null }
   const needs = (side: Side) => place.side === side || place.side === 'eq'
   const most = needs('min') ? bestQuotient(others, quotient, 1, solver) : null

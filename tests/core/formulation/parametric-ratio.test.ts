@@ -99,3 +99,16 @@ test('a ratio that a mix without either side keeps has no end, as HiGHS finds', 
   for (const { at, cost } of curve.points) expect(cost, `at ${at}`).toBeCloseTo(costBy(withLimit(blend({}), place, at)), 6)
   expect([curve.points[0]?.at, curve.points.at(-1)?.at]).toEqual([1, 4])
 })
+
+test('a limit that is a quotient has no curve where the other limits allow no mix, also with a batch of any size', () => {
+  const crossed: FormulaProblem = {
+    batch: { size: 1, relation: '>=' },
+    ingredients: [
+      { id: 'chalk', cost: 1, nutrients: { ca: 2 }, min: 0.01, max: 0 },
+      { id: 'bran', cost: 3, nutrients: { ca: 1 } },
+    ],
+    nutrients: [{ id: 'ca', basis: 'concentration', min: 1 }],
+  }
+  expect(limitCurve(crossed, 'nutrient:ca:min', { from: 0, to: 2 }, glpk)).toEqual({ kind: 'none', reason: 'infeasible' })
+  expect(costBy(crossed)).toBeNaN()
+})
