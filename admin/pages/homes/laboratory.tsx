@@ -11,6 +11,7 @@ import { discrepancyTold, type Discrepancy } from '../../resources/discrepancies
 import { UsedBatches } from '../../resources/lots/UsedBatches'
 import { Card, Row } from '../../ui/Card'
 import { CheckShape } from '../../ui/CheckShape'
+import { Loading } from '../../ui/Waiting'
 import { HomePage, OpenLink, useNames } from './HomePage'
 import type { Home } from './useHome'
 
@@ -97,6 +98,7 @@ const UsedBefore = () => {
   return (
     <Card title={t('homes.lab.used')}>
       {data?.length === 0 && late.data?.lots.length === 0 && <p>{t('homes.lab.noneUsed')}</p>}
+      {late.isPending && <Loading rows={1} />}
       {late.data?.lots.map(({ lotId, lotNumber, batches }) => (
         <div key={lotId}>
           <p>

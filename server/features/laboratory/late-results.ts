@@ -6,7 +6,7 @@ import { STAFF } from '#platform/staff'
 import { batchesOf, recheck, usedBatchView } from './used-batches.js'
 
 /** What a home page can show at a glance. */
-const LOTS_SHOWN = 5
+const LOTS_SHOWN = 3
 /** Common practice, no source: hens have eaten older feed. */
 const LOOK_BACK_DAYS = 60
 const DAY_MS = 86_400_000
