@@ -23,8 +23,19 @@ const cases = referenceCases.filter((one) => 'smallestSingleRelaxation' in one.e
 const holds = (problem: FormulaProblem): boolean => highs.solve(programOf(limitsOf(problem), { cost: false })).kind === 'optimal'
 /** The same limit, by a share of the change either side of where it was relaxed to. */
 const movedBy = (one: Relaxation, part: number): Relaxation => ({ ...one, to: one.from + (one.to - one.from) * part })
-/** Just past where it was relaxed to; a fixed value is feasible at it, and perhaps at no other. */
-const past = (one: Relaxation): Relaxation => movedBy(one, one.side === 'eq' ? 1 : 1.001)
+/**
+ * Whether it holds just past where it was relaxed to. A fixed value is feasible at it, and perhaps at no other: a thousand-millionth either side
+ * is still at it, because GLPK gave 13.064241917339 where HiGHS with its presolve takes 13.064241917341 alone.
+ */
+const holdsPast = (problem: FormulaProblem, changes: readonly Relaxation[]): boolean =>
+  [0, 1e-9, -1e-9].some((hair) =>
+    holds(
+      relaxed(
+        problem,
+        changes.map((one) => movedBy(one, one.side === 'eq' ? 1 + hair : 1.001)),
+      ),
+    ),
+  )
 
 describe('the least relaxation', () => {
   test('is printed by 4 cases', () => {
@@ -66,12 +77,12 @@ describe('the least relaxation', () => {
           if (size < 1e-4) continue
           seen.single += 1
           if (one.rowId.startsWith('ratio:')) seen.ratio += 1
-          expect(holds(relaxed(problem, [past(one)])), `past ${JSON.stringify(one)}`).toBe(true)
+          expect(holdsPast(problem, [one]), `past ${JSON.stringify(one)}`).toBe(true)
           expect(holds(relaxed(problem, [movedBy(one, 0.99)])), `short of ${JSON.stringify(one)}`).toBe(false)
         }
         if (joint && joint.length > 0 && joint.every((one) => Math.abs(one.to - one.from) > 1e-6 * Math.abs(one.from))) {
           seen.joint += 1
-          expect(holds(relaxed(problem, joint.map(past)))).toBe(true)
+          expect(holdsPast(problem, joint)).toBe(true)
           expect(
             holds(
               relaxed(
