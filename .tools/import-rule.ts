@@ -11,7 +11,7 @@ export const FEATURE_LEVELS = [
   ['lots'],
   ['purchasing'],
   ['formulas', 'suppliers'],
-  ['members'],
+  ['members', 'gate'],
   ['orders'],
   ['planning'],
   ['production'],

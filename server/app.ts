@@ -9,6 +9,7 @@ import { accessFeature } from '#features/access/routes'
 import { actorOf } from '#features/access/queries'
 import { deliveryFeature } from '#features/delivery/routes'
 import { formulaRoutes } from '#features/formulas/routes'
+import { gateRoutes } from '#features/gate/routes'
 import { ingredientRoutes } from '#features/ingredients/routes'
 import { laboratoryRoutes } from '#features/laboratory/routes'
 import { lotRoutes } from '#features/lots/routes'
@@ -56,6 +57,7 @@ export const FEATURES: readonly Feature[] = [
   purchasingRoutes,
   laboratoryRoutes,
   formulaRoutes,
+  gateRoutes,
   memberRoutes,
   orderRoutes,
   planningRoutes,

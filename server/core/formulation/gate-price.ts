@@ -163,6 +163,32 @@ export function gatePrice(request: GateRequest, solver: AnySolver): GatePrice {
   return priced({ joint, request, share, solver }, states)
 }
 
+/**
+ * The same answer for a lot that loses water before it is used: of every kilogram as it came `left` kilograms are left, so that a price is
+ * `left` times as much and kilograms of the truck are as many more.
+ */
+export function asDelivered(answer: GatePrice, truckId: string, left: number): GatePrice {
+  if (answer.kind === 'none') return answer
+  const price = (value: number | null) => (value === null ? null : value * left)
+  const wet = (lots: KgByLot): KgByLot => {
+    const kg = lots[truckId]
+    return kg === undefined ? lots : { ...lots, [truckId]: kg / left }
+  }
+  return {
+    ...answer,
+    steps: answer.steps.map(({ fromPrice, toPrice, kg, feeds }) => ({
+      fromPrice: fromPrice * left,
+      toPrice: toPrice * left,
+      kg: kg / left,
+      feeds: Object.fromEntries(Object.entries(feeds).map(([feed, lots]) => [feed, wet(lots)])),
+    })),
+    whole: price(answer.whole),
+    half: price(answer.half),
+    breakEven: price(answer.breakEven),
+    average: answer.average * left,
+  }
+}
+
 /** `part`: at no price is the whole of it used, but at this one some is. */
 export type GateVerdict = 'take' | 'offer' | 'part' | 'not-wanted'
 

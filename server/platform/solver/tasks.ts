@@ -4,6 +4,7 @@ import { nextBestAssays, type AssayRanking } from '#core/formulation/assay-worth
 import { costOfCertainty, type CertaintyCost } from '#core/formulation/certainty-cost'
 import { explain, type Explanation } from '#core/formulation/explain'
 import type { Formulation } from '#core/formulation/formulate'
+import { gatePrice, type GatePrice, type GateRequest } from '#core/formulation/gate-price'
 import { limitCurve } from '#core/formulation/parametric'
 import type { Curve, CurveRange, NoCurve } from '#core/formulation/parametric-curve'
 import { priceCurve } from '#core/formulation/parametric-price'
@@ -66,6 +67,7 @@ export const TASKS = {
   certaintyCost: (problem: FormulaProblem): CertaintyCost => costOfCertainty(problem, solver),
   curve: ({ problem, of, range }: Curved): Curve | NoCurve =>
     of.kind === 'limit' ? limitCurve(problem, of.rowId, range, solver, { side: of.side }) : priceCurve(problem, of.ids, range, solver),
+  gatePrice: (request: GateRequest): GatePrice => gatePrice(request, solver),
   makeLoads: (request: LoadsRequest): Promise<LoadsOutcome> => makeLoadsOf(request),
   repair: ({ problem, offers }: Repaired): Repair => cheapestPurchase(problem, offers, solver),
 } as const

@@ -1,6 +1,15 @@
 import { describe, expect, test } from 'vitest'
 import { formulate } from '#core/formulation/formulate'
-import { gatePrice, gateVerdict, highestPrice, stepAt, type GateFeed, type GatePrice, type GateRequest } from '#core/formulation/gate-price'
+import {
+  asDelivered,
+  gatePrice,
+  gateVerdict,
+  highestPrice,
+  stepAt,
+  type GateFeed,
+  type GatePrice,
+  type GateRequest,
+} from '#core/formulation/gate-price'
 import type { LinearProgram } from '#core/formulation/linear-program'
 import type { FormulaProblem, ProblemIngredient } from '#core/formulation/problem'
 import { createBothSolvers } from '#platform/solver/both-solvers'
@@ -83,6 +92,21 @@ describe('what a lot at the gate is worth, by hand', () => {
       reason: 'no-feed',
       states: { hens: 'only-with-truck', chicks: 'impossible' },
     })
+  })
+
+  test('what must lose water first is worth its dry kilograms: the money of all kilograms stays the same', () => {
+    const request = { feeds: [feed('hens', [maize, soya, lot('truck', 1, 26, 400)])], truckId: 'truck', truckKg: 400 }
+    const dried = priced(request)
+    const wet = asDelivered(dried, 'truck', 0.8)
+    if (wet.kind !== 'priced') throw new Error(wet.kind)
+    expect(wet).toMatchObject({
+      whole: expect.closeTo(24, 9),
+      breakEven: expect.closeTo(36, 9),
+      average: expect.closeTo(0.8 * dried.average, 9),
+    })
+    expect(stepsOf(wet).map(([, , kg]) => kg)).toEqual([500, Number((4000 / 18 / 0.8).toFixed(3)), 0])
+    expect(wet.steps[1]?.feeds['hens']?.['truck']).toBeCloseTo(4000 / 18 / 0.8, 9)
+    expect(wet.steps[1]?.feeds['hens']?.['maize']).toBe(dried.steps[1]?.feeds['hens']?.['maize'])
   })
 
   test('what no feed may use is worth nothing, and so is a lot that breaks every limit', () => {

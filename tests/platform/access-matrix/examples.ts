@@ -158,6 +158,7 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
       },
     }),
     'POST /supplier-offers/{id}/withdraw': async () => ({ id: (await makeOffer(db)).id, revision: 1, body: { reason: 'tried by a test' } }),
+    'POST /gate-price': async () => ({ body: { ingredientId: 'maize_white', kg: '100', pricePerKg: '40' } }),
 
     'GET /stock-movements': async () => ({ query: { perPage: '5' } }),
     'GET /stock-proof': nothing,

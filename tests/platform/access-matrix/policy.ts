@@ -39,6 +39,7 @@ export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
   'GET /supplier-offers/{id}': BUYERS,
   'POST /supplier-offers': RECEIVERS,
   'POST /supplier-offers/{id}/withdraw': RECEIVERS,
+  'POST /gate-price': BUYERS,
 
   'GET /stock-movements': STAFF,
   'POST /stock-movements/{id}/reverse': MANAGER,
