@@ -43,12 +43,13 @@ export class HttpClient {
   }
 
   /** Sends once. A connection that breaks is status 0: whether it happened is not known. */
-  post(path: string, body: unknown, key: string = randomUUID()): Promise<HttpAnswer> {
+  post(path: string, body: unknown, key: string = randomUUID(), revision?: number): Promise<HttpAnswer> {
     const payload = JSON.stringify(body)
     const headers = {
       'content-type': 'application/json',
       'content-length': Buffer.byteLength(payload),
       'idempotency-key': key,
+      ...(revision !== undefined && { 'if-match': `"${revision}"` }),
       ...(this.cookie !== '' && { cookie: this.cookie, 'x-csrf-token': this.csrfToken }),
     }
     return new Promise((answered) => {

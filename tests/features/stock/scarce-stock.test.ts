@@ -114,3 +114,81 @@ it('grants 64 clients of two processes exactly what there is, and every acknowle
   expect(await ledgerTransfers()).toHaveLength(granted.length)
   expect(await proveStock(mill.db)).toMatchObject({ whole: true, auditBrokenAt: null, lotDifferences: [] })
 }, 540_000)
+
+const RACED = 20
+const RACED_KG = 1000
+/** Kilograms that each store keeper asks for, one after the other. */
+const ASKED_EACH = 15
+const DECIDERS = 4
+
+/** Rejects or releases with the revision it has just read, again until it is the newest: reservations change it all the time. */
+const decide = async (manager: HttpClient, lotId: string, how: 'reject' | 'release'): Promise<void> => {
+  for (let tries = 1; tries <= MOST_TRIES; tries += 1) {
+    const { revision } = await mill.db.lot.findUniqueOrThrow({ where: { id: lotId } })
+    const body = how === 'reject' ? { reason: 'weevils in every bag' } : { reason: 'looked at', stages: [], retestOn: null }
+    const { status, text } = await manager.post(`/lots/${lotId}/${how}`, body, undefined, revision)
+    if (status === 200) return
+    if (status !== 412 && status !== 503 && status !== 0) throw new Error(`${how}: ${status} ${text}`)
+  }
+  throw new Error(`a lot could not be decided: ${how}`)
+}
+
+it('uses no lot after its rejection and none before its release, when 64 clients of two processes reserve, release and reject at once', async () => {
+  const facts = { ingredientId: 'limestone', netKg: `${RACED_KG}.000` } as const
+  const raced: BuiltLot[] = []
+  for (let i = 0; i < RACED; i += 1) raced.push(await makeLot(mill.db, { ...facts, status: i % 2 === 0 ? 'released' : 'on-hold' }))
+  const managers = clients.slice(0, DECIDERS)
+  for (const manager of managers) await manager.signIn((await createUser(mill.db, { role: 'manager' })).login, PASSWORD)
+  const keepers = clients.slice(DECIDERS)
+  let answered = 0
+  const reserving = keepers.map(async (client, number) => {
+    const known: Known[] = []
+    for (let i = 0; i < ASKED_EACH; i += 1) {
+      known.push(await untilKnown({ client, lotId: raced[(number * 7 + i * 3) % RACED]?.id ?? '', key: `race-${number}-${i}` }))
+      answered += 1
+    }
+    return known
+  })
+  // Spread over the race by what has been answered, so that each lot is asked for before and after: half of those released on the way go too.
+  const all = keepers.length * ASKED_EACH
+  const deciding = managers.map(async (manager, number) => {
+    for (let i = number; i < RACED; i += DECIDERS) {
+      while (answered < (all * (i + 1)) / (RACED + 4)) await new Promise((again) => setTimeout(again, 5))
+      const id = raced[i]?.id ?? ''
+      await decide(manager, id, i % 2 === 0 ? 'reject' : 'release')
+      if (i % 4 === 1) await decide(manager, id, 'reject')
+    }
+  })
+  const began = performance.now()
+  const [known] = await Promise.all([Promise.all(reserving), Promise.all(deciding)])
+  const seconds = (performance.now() - began) / 1000
+  const granted = known.flat().filter(({ answer }) => answer.status === 201)
+  const refused = known.flat().filter(({ answer }) => answer.status !== 201)
+  process.stdout.write(
+    `\nrace of lots: ${all} attempts and ${RACED + RACED / 4} decisions in ${seconds.toFixed(1)} s (${(all / seconds).toFixed(0)} a second), ` +
+      `${granted.length} granted, ${refused.length} refused\n`,
+  )
+  expect(granted.length).toBeGreaterThan(all / 10)
+  expect(refused.length).toBeGreaterThan(all / 10)
+  const codes = new Set(refused.map(({ answer }) => `${answer.status} ${(JSON.parse(answer.text) as { code: string }).code}`))
+  expect([...codes]).toEqual(['409 lot-not-released'])
+
+  for (const [i, { id }] of raced.entries()) {
+    // the history is one chain in the order of commits
+    const history = await mill.db.auditEntry.findMany({ where: { entityId: id }, orderBy: { seq: 'asc' } })
+    const told = history.map(({ action }) => action)
+    const [released, rejected] = [told.indexOf('lot.released'), told.indexOf('lot.rejected')]
+    expect(released >= 0, 'released on the way').toBe(i % 2 === 1)
+    expect(rejected >= 0, 'rejected on the way').toBe(i % 4 !== 3)
+    const used = told.flatMap((action, place) => (action === 'lot.set-aside' ? [place] : []))
+    expect(used).toHaveLength(granted.filter(({ lotId }) => lotId === id).length)
+    expect(used.every((place) => place > released && (rejected < 0 || place < rejected))).toBe(true)
+    const lot = await mill.db.lot.findUniqueOrThrow({ where: { id } })
+    expect([lot.status, lot.reservedKg.toFixed(3)]).toEqual([i % 4 === 3 ? 'released' : 'rejected', `${used.length}.000`])
+    // what was set aside before is told, to the kilogram
+    const open = await mill.db.discrepancy.findMany({ where: { lotId: id, kind: 'rejected-lot-reserved' } })
+    const expected = rejected >= 0 && used.length > 0 ? [{ reservedKg: `${used.length}.000` }] : []
+    expect(open.map(({ facts: of }) => of)).toMatchObject(expected)
+  }
+  expect(await proveStock(mill.db)).toMatchObject({ whole: true, auditBrokenAt: null, lotDifferences: [] })
+}, 300_000)
