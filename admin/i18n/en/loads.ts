@@ -35,6 +35,8 @@ export const loads = {
       'made-differs': 'what was made differs too much from what was weighed in',
       'limit-broken': 'the weights break a limit of the formula',
       'safety-broken': 'a safety check does not allow it',
+      late: 'it fails with a late result of lot %{lots}',
+      lateInside: 'it failed with a late result of lot %{lots}; with what is known now it is inside its limits again',
     },
     unit: { floor: 'kg', table: 'g' },
     row: {

@@ -37,6 +37,8 @@ export const loads: SameKeys<typeof english> = {
       'made-differs': 'uliotengenezwa unatofautiana mno na uliopimwa kuingia',
       'limit-broken': 'uzito uliopimwa unavunja kikomo cha fomula',
       'safety-broken': 'ukaguzi wa usalama hauruhusu',
+      late: 'haufai kwa tokeo lililochelewa la mzigo %{lots}',
+      lateInside: 'haukufaa kwa tokeo lililochelewa la mzigo %{lots}; kwa yanayojulikana sasa umo ndani ya vikomo vyake tena',
     },
     unit: { floor: 'kilo', table: 'gramu' },
     row: {

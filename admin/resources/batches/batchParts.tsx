@@ -55,12 +55,17 @@ const HELD_FOR: Readonly<Record<string, StaffKey>> = {
   'limit-broken': 'load.heldFor.limit-broken',
   'safety-broken': 'load.heldFor.safety-broken',
 }
+const LATE = /^late result of lot ([\d, ]+)(; inside again)?$/
+
 /** Why a load is held: the mill's own reasons in words, the manager's as they were written. */
-export const heldFor = (reason: string, t: Translate<StaffKey>): string =>
-  reason
+export const heldFor = (reason: string, t: Translate<StaffKey>): string => {
+  const late = LATE.exec(reason)
+  if (late?.[1] !== undefined) return t(late[2] === undefined ? 'load.heldFor.late' : 'load.heldFor.lateInside', { lots: late[1] })
+  return reason
     .split(', ')
     .map((part) => {
       const words = HELD_FOR[part]
       return words ? t(words) : part
     })
     .join(', ')
+}

@@ -6,7 +6,7 @@ import type { Tx } from '#platform/database/client'
 import { dateOf } from '#platform/mill-day'
 import { judgeAhead, reportBadLots } from './bad-lots.js'
 import { alreadyRecorded, checkFile, type CheckedFile, type CheckedRow } from './import-checks.js'
-import { holdFailing, lockBatchesOf } from './hold-failing.js'
+import { holdFailing, judgeBefore, lockBatchesOf } from './hold-failing.js'
 import { readFile } from './import-file.js'
 import type { RowFault } from './import-rows.js'
 
@@ -103,6 +103,7 @@ export const importAssays = command({
     await touchLots(tx, lotIds)
     // only now, because another import of the same file may have come first
     refuseFaulty(await alreadyRecorded(tx, file.rows))
+    const before = await judgeBefore(ctx, lotIds)
     await insertRows(ctx, file.rows)
     const { fingerprint } = file
     record('assays.imported', 'assay-import', newId(), {
@@ -112,7 +113,7 @@ export const importAssays = command({
       unusual: asked.confirmedUnusual,
     })
     const badLots = await reportBadLots(ctx, lotIds, judged)
-    await holdFailing(ctx, lots)
+    await holdFailing(ctx, lots, before)
     return {
       fingerprint,
       results: file.rows.length,

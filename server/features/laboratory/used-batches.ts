@@ -1,7 +1,7 @@
 import type { z } from 'zod'
 import type { UsedBatchView } from '#contract/laboratory'
 import { grams, kgFloat, parseKg, sumGrams, formatKg, type Grams } from '#core/quantity/mass'
-import { loadJudge, type Judgement, type WeighedLots } from '#features/production/judge-load'
+import { loadJudges, type Judgement, type WeighedLots } from '#features/production/judge-load'
 import type { Db, Prisma, Tx } from '#platform/database/client'
 
 const withLines = {
@@ -36,15 +36,17 @@ export type Rechecked = { readonly row: Row; readonly weighed: WeighedLots; read
 
 /** Each load against its limits and the safety checks with what is believed of its lots now. */
 export const recheck = async (db: Db | Tx, rows: readonly Row[], now: Date): Promise<Rechecked[]> => {
-  const checked: Rechecked[] = []
-  // One after the other: this also runs inside a transaction, which has one connection.
-  for (const row of rows) {
+  if (rows.length === 0) return []
+  const ids = rows.map(({ id }) => id)
+  const judges = await loadJudges(db, ids, now)
+  return rows.flatMap((row) => {
+    const judge = judges.get(row.id)
+    if (judge === undefined) return []
     const lots = weighed(row)
-    const { brokenLimits, findings } = (await loadJudge(db, row.id, now))(lots)
+    const { brokenLimits, findings } = judge(lots)
     const blocks = findings.filter(({ severity, ruleId }) => severity === 'block' && !ABOUT_USE.has(ruleId))
-    checked.push({ row, weighed: lots, judgement: { brokenLimits, findings: blocks } })
-  }
-  return checked
+    return [{ row, weighed: lots, judgement: { brokenLimits, findings: blocks } }]
+  })
 }
 
 export const isInside = ({ judgement }: Rechecked): boolean => judgement.brokenLimits.length + judgement.findings.length === 0

@@ -7,7 +7,7 @@ import type { Tx } from '#platform/database/client'
 import { dateOf, dayAt } from '#platform/mill-day'
 import { resultFaults } from './assay-rules.js'
 import { reportBadLots } from './bad-lots.js'
-import { holdFailing, lockBatchesOf } from './hold-failing.js'
+import { holdFailing, judgeBefore, lockBatchesOf } from './hold-failing.js'
 import { quickFaults, withQuickTest, type Result } from './quick-results.js'
 import type { Rechecked } from './used-batches.js'
 
@@ -68,6 +68,7 @@ export const writeResults = async (ctx: CommandContext, written: readonly ToWrit
   const lots = await touchLots(tx, lotIds, placeOfLot)
   const faults = await faultsOf(ctx, written, lots)
   if (faults.length > 0) throw new MillError('bad-input', {}, faults)
+  const before = await judgeBefore(ctx, lotIds)
   const ids: string[] = []
   for (const one of written) {
     await checkCorrection(tx, one)
@@ -96,6 +97,7 @@ export const writeResults = async (ctx: CommandContext, written: readonly ToWrit
   const checked = await holdFailing(
     ctx,
     lots.map(({ id, number }) => ({ lotId: id, lotNumber: number })),
+    before,
   )
   const rows = await tx.assay.findMany({ where: { id: { in: ids } }, include: withRecorder, orderBy: { id: 'asc' } })
   return { assays: rows.map(assayView), lots, checked }

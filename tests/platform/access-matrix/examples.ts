@@ -155,6 +155,7 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
         packKg: '90',
         deliveryDays: 2,
         validUntil: dayFromNow(7),
+        note: newId(),
       },
     }),
     'POST /supplier-offers/{id}/withdraw': async () => ({ id: (await makeOffer(db)).id, revision: 1, body: { reason: 'tried by a test' } }),

@@ -61,6 +61,7 @@ const checkAnswer = (route: Route, reply: Reply): void => {
   if (type === undefined || content === undefined) return expect(reply.text).toBe('')
   expect(String(reply.headers['content-type'])).toContain(type)
   if (type === 'application/pdf') return expect(reply.bytes.subarray(0, 5).toString()).toBe('%PDF-')
+  if (type === 'image/jpeg') return expect(reply.bytes.subarray(0, 3).toString('hex')).toBe('ffd8ff')
   const { error } = schemaOf(route, reply.status, content.schema).safeParse(reply.body)
   expect(error === undefined ? '' : `${z.prettifyError(error)} in ${reply.text}`).toBe('')
 }
