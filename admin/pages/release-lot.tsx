@@ -10,10 +10,11 @@ import { StagePicker } from '../resources/lots/StagePicker'
 import { useLot, type LotDetail } from '../resources/lots/useLot'
 import { useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
-import { Choice } from '../ui/Choice'
+import { Choice, Tick } from '../ui/Choice'
 import { EffectPage } from '../ui/EffectPage'
 import { FailureBar } from '../ui/Failure'
 import { Field } from '../ui/Field'
+import { Icon } from '../ui/Shape'
 import { Loading } from '../ui/Waiting'
 import '../resources/lots/lots.css'
 
@@ -22,6 +23,16 @@ const LotLink = ({ lot }: { lot: LotDetail }) => {
   return (
     <a className="k-button" href={`#/lots/${lot.id}/show`}>
       {t('release.toLot', { number: lot.number })}
+    </a>
+  )
+}
+
+/** The card at the stack says what was decided. */
+const CardLink = ({ lot }: { lot: LotDetail }) => {
+  const { t } = useStaffWords()
+  return (
+    <a className="k-button" href={`#/lots/${lot.id}/papers/card`}>
+      <Icon name="print" size={20} /> {t('receiving.card')}
     </a>
   )
 }
@@ -45,6 +56,7 @@ const Cannot = ({ lot, title }: { lot: LotDetail; title: string }) => {
       {held && <LotFindings findings={lot.findings} />}
       <div className="k-actions">
         <LotLink lot={lot} />
+        <CardLink lot={lot} />
         {held && may('create', 'assays') && (
           <a className="k-button" href={`#/lots/${lot.id}/record`}>
             {t('lots.recordResults')}
@@ -68,6 +80,7 @@ const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
   const [feeds, setFeeds] = useState<'all' | 'some'>('all')
   const [stages, setStages] = useState<readonly string[]>([])
   const [retestOn, setRetestOn] = useState('')
+  const [thenCard, setThenCard] = useState(false)
   const [tried, setTried] = useState(false)
   const limited = feeds === 'some'
   const noneMarked = limited && stages.length === 0
@@ -80,7 +93,8 @@ const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
     if (noneMarked) return
     const done = await send({ method: 'POST', path: `/lots/${lot.id}/release`, body: terms(reason), revision: lot.revision })
     await cache.invalidateQueries()
-    if (done) back()
+    // only now does the card say what was decided
+    if (done) void navigate(`/lots/${lot.id}/${thenCard ? 'papers/card' : 'show'}`)
   }
   return (
     <EffectPage
@@ -117,6 +131,7 @@ const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
         onChange={setRetestOn}
         error={errorAt('retestOn')}
       />
+      <Tick label={t('release.thenCard')} checked={thenCard} onChange={setThenCard} />
     </EffectPage>
   )
 }

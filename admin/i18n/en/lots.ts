@@ -91,6 +91,7 @@ export const lots = {
     reason: 'Why is it right to release it all the same?',
     blocked: 'Lot %{number} cannot be released.',
     notOnHold: 'Lot %{number} is not on hold: there is nothing to release.',
+    thenCard: 'Then print the stack card',
     toLot: 'Back to lot %{number}',
   },
   reject: {

@@ -92,6 +92,7 @@ export const lots: SameKeys<typeof english> = {
     reason: 'Kwa nini ni sawa kuuruhusu hata hivyo?',
     blocked: 'Mzigo %{number} hauwezi kuruhusiwa.',
     notOnHold: 'Mzigo %{number} haujashikiliwa: hakuna cha kuruhusu.',
+    thenCard: 'Kisha chapisha kadi ya rundo',
     toLot: 'Rudi kwenye mzigo %{number}',
   },
   reject: {

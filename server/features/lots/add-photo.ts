@@ -1,18 +1,28 @@
 import { AddPhotoBody, LotPhotoView, MOST_PHOTOS } from '#contract/lots'
 import { ById } from '#contract/lists'
 import { fieldError } from '#core/errors'
+import { plainJpeg } from '#core/receiving/jpeg'
 import { lockLot } from '#features/stock/ledger'
 import { command } from '#platform/command'
 import { photoView, withoutBytes } from './photos.js'
 
-// FF D8 FF: start of image, then a marker; FF D9 ends it (ISO/IEC 10918-1). A name or a declared type proves nothing.
-const isJpeg = (bytes: Buffer): boolean =>
-  bytes.length > 4 && bytes[0] === 0xff && bytes[1] === 0xd8 && bytes[2] === 0xff && bytes.subarray(-2).equals(Buffer.from([0xff, 0xd9]))
+/** A name or a declared type proves nothing, so the bytes are read; what tells where it was taken is not kept, whoever sends it. */
+const pictureOf = (parts: readonly string[]): Uint8Array<ArrayBuffer> => {
+  const picture = plainJpeg(Buffer.from(parts.join(''), 'base64'))
+  if (picture === null) throw fieldError('bad-input', 'parts', 'not-a-picture', 'a JPEG picture')
+  return Uint8Array.from(picture)
+}
 
-const pictureOf = (parts: readonly string[]): Buffer => {
-  const bytes = Buffer.from(parts.join(''), 'base64')
-  if (!isJpeg(bytes)) throw fieldError('bad-input', 'parts', 'not-a-picture', 'a JPEG picture')
-  return bytes
+const HOUR_MS = 3_600_000
+/** As old as a delivery may be that is still entered. Common practice, no source. */
+const OLDEST_DAYS = 730
+
+/** The clock of a phone may be a little fast; one that was never set says a year of its own. */
+const momentOf = (takenAt: string, now: Date): Date => {
+  const at = new Date(takenAt)
+  if (at.getTime() > now.getTime() + HOUR_MS) throw fieldError('bad-input', 'takenAt', 'in-the-future', 'this moment has not come yet')
+  if (at.getTime() >= now.getTime() - OLDEST_DAYS * 24 * HOUR_MS) return at
+  throw fieldError('bad-input', 'takenAt', 'too-long-ago', `at most ${OLDEST_DAYS} days ago`, { days: OLDEST_DAYS })
 }
 
 /** Keeps a photo of a lot: what the stack, the label or the trouble looked like. Photos are added to, never taken away. */
@@ -34,11 +44,11 @@ export const addLotPhoto = command({
         id: newId(),
         lotId,
         shows,
-        takenAt: new Date(takenAt),
+        takenAt: momentOf(takenAt, now),
         addedAt: now,
         addedBy: actor.userId,
         size: jpeg.length,
-        jpeg: Uint8Array.from(jpeg),
+        jpeg,
       },
       select: withoutBytes,
     })

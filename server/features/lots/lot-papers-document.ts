@@ -1,4 +1,5 @@
 import type { LotPapersView } from '#contract/lots'
+import { STAGE_WORDS } from '#contract/stage-words'
 import { isWetGrain } from '#core/receiving/keeping'
 import { mustDeclareMedication } from '#core/safety/lot-duties'
 import { dayAt, plainDate } from '#platform/mill-day'
@@ -28,11 +29,47 @@ const medicineWarning = (row: LotRow, words: LotPapersWords): string[] => {
   return mustDeclareMedication(row.ingredient) && !row.medicationDeclared ? [words.warn.unread] : []
 }
 
-const warningsOf = ({ row, mill, printedAt }: PaperFacts, words: LotPapersWords): string[] => {
+/** More feeds than these would fill the card; who uses the lot looks them up. */
+const MOST_FEEDS_NAMED = 5
+
+const isLimited = ({ status, releasedFor }: LotRow): boolean => status === 'released' && releasedFor.length > 0
+
+const feedsTold = ({ releasedFor }: LotRow, language: 'en' | 'sw', { terms }: LotPapersWords): string => {
+  const names: Readonly<Record<string, string>> = STAGE_WORDS[language]
+  return releasedFor.length > MOST_FEEDS_NAMED
+    ? terms.onlyForMany(releasedFor.length)
+    : terms.onlyFor(releasedFor.map((stage) => names[stage] ?? stage).join(', '))
+}
+
+type Days = { readonly today: string; readonly language: 'en' | 'sw' }
+const isPastRetest = ({ status, retestOn }: LotRow, today: string): boolean =>
+  status === 'released' && retestOn !== null && plainDate(retestOn) < today
+
+/** Under which terms the lot was released, or until when it is held: whoever stands at the stack has nothing but the card. */
+const termsOf = (row: LotRow, { today, language }: Days, words: LotPapersWords): string[] => {
+  const { status, retestOn, holdUntil, statusReason } = row
+  const held = status === 'on-hold' && holdUntil !== null && plainDate(holdUntil) > today
+  return [
+    ...(held ? [words.terms.held(writtenDay(plainDate(holdUntil), language), statusReason)] : []),
+    ...(isLimited(row) ? [feedsTold(row, language, words)] : []),
+    ...(status === 'released' && retestOn !== null ? [words.terms.retest(writtenDay(plainDate(retestOn), language))] : []),
+  ]
+}
+
+const barOf = (row: LotRow, today: string, words: LotPapersWords): string => {
+  const status = statusOf(row.status)
+  if (status !== 'released') return words.bar[status]
+  if (isPastRetest(row, today)) return words.retestBar
+  return isLimited(row) ? words.limitedBar : ''
+}
+
+const warningsOf = ({ row, mill, printedAt, language }: PaperFacts, words: LotPapersWords): string[] => {
   const { ingredientId, ingredient, intakeMoisturePct: moisturePct, expiresOn } = row
-  const expired = expiresOn !== null && plainDate(expiresOn) < dayAt(printedAt, mill.timeZone)
+  const today = dayAt(printedAt, mill.timeZone)
+  const expired = expiresOn !== null && plainDate(expiresOn) < today
   const wet = isWetGrain({ ingredientId, category: ingredient.category, moisturePct })
   return [
+    ...termsOf(row, { today, language }, words),
     ...(expired ? [words.warn.expired] : []),
     ...medicineWarning(row, words),
     ...(wet && moisturePct !== null ? [words.warn.wet(pctText(moisturePct))] : []),
@@ -65,6 +102,7 @@ export const lotPapers = (facts: PaperFacts): LotPapersView => {
   const { row, language, mill, printedAt, printedBy } = facts
   const words = LOT_PAPERS_WORDS[language]
   const status = statusOf(row.status)
+  const today = dayAt(printedAt, mill.timeZone)
   const rows = cardRows(facts, words)
   return {
     language,
@@ -77,9 +115,9 @@ export const lotPapers = (facts: PaperFacts): LotPapersView => {
     qr: `KINU LOT ${row.number}`,
     card: {
       title: words.card,
-      state: words.state[status],
-      stateShape: SHAPE[status],
-      bar: status === 'released' ? '' : words.bar[status],
+      state: isLimited(row) ? words.limited : words.state[status],
+      stateShape: isPastRetest(row, today) ? 'hold' : SHAPE[status],
+      bar: barOf(row, today, words),
       rows,
       warnings: warningsOf(facts, words),
       keep: words.keep,

@@ -81,6 +81,12 @@ const drawWarnings = (doc: Pdf, lines: ReturnType<typeof warningLines>, top: num
 // So many leave the number 30 mm high.
 const MOST_WARNING_LINES = 11
 
+const fitted = (lines: ReturnType<typeof warningLines>): ReturnType<typeof warningLines> => {
+  const room = MOST_WARNING_LINES - lines.filter(({ first }) => first).length
+  const more = lines.filter(({ first }) => !first).slice(0, Math.max(0, room))
+  return lines.filter((line) => line.first || more.includes(line))
+}
+
 const HEAD_MM = 45
 const NAME_MM = 25
 const FOOT_MM = 10
@@ -104,9 +110,8 @@ const drawCard = (doc: Pdf, papers: LotPapersView): void => {
     { size: 12 },
   )
   top += HEAD_MM
-  // Every warning is printed: the number makes room for them, not the other way round; of very many each keeps its first line.
-  const all = warningLines(doc, card.warnings)
-  const lines = all.length <= MOST_WARNING_LINES ? all : all.filter(({ first }) => first)
+  // Every warning is printed: the number makes room for them, not the other way round; of very many the later ones keep their first line.
+  const lines = fitted(warningLines(doc, card.warnings))
   const barMm = card.bar === '' ? 0 : BAR_MM + 4
   const belowMm = NAME_MM + barMm + Math.ceil(card.rows.length / 2) * ROW_MM + lines.length * WARNING_MM + 3
   const foot = PAGE.heightMm - PAGE.bottomMm - FOOT_MM

@@ -4,6 +4,7 @@ import { balanceOf, makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
 import { makeSupplier } from '../../support/builders/suppliers.js'
 import { openMill } from '../../support/mill.js'
+import { jpegOf } from '../../support/small-jpeg.js'
 
 const mill = await openMill()
 let supplierId = ''
@@ -160,12 +161,6 @@ describe('how to sample a lot', () => {
   })
 })
 
-const jpegOf = (size: number): Buffer => {
-  const bytes = Buffer.alloc(size, 7)
-  Buffer.from([0xff, 0xd8, 0xff, 0xe0]).copy(bytes)
-  Buffer.from([0xff, 0xd9]).copy(bytes, size - 2)
-  return bytes
-}
 const partsOf = (bytes: Buffer): string[] => bytes.toString('base64').match(/.{1,100000}/g) ?? []
 const photo = (bytes: Buffer, facts: object = {}) => ({ parts: partsOf(bytes), takenAt: RECEIVED, ...facts })
 
@@ -189,6 +184,20 @@ describe('photos of a lot', () => {
     ['a page that calls itself one', photo(Buffer.from('<html><script>alert(1)</script></html>')), 'parts', 'not-a-picture'],
     ['a PNG', photo(Buffer.from('89504e470d0a1a0a0000000d49484452', 'hex')), 'parts', 'not-a-picture'],
     ['a JPEG that was cut off', photo(jpegOf(2000).subarray(0, 1990)), 'parts', 'not-a-picture'],
+    [
+      'a file that only begins and ends like one',
+      photo(Buffer.concat([jpegOf(0).subarray(0, 4), Buffer.alloc(290_000, 7), jpegOf(0).subarray(-2)])),
+      'parts',
+      'not-a-picture',
+    ],
+    [
+      'a page that hangs behind one',
+      photo(Buffer.concat([jpegOf(0), Buffer.from('<html></html>'), jpegOf(0).subarray(-2)])),
+      'parts',
+      'not-a-picture',
+    ],
+    ['a moment that has not come', photo(jpegOf(0), { takenAt: '2099-01-01T00:00:00Z' }), 'takenAt', 'in-the-future'],
+    ['the year 0', photo(jpegOf(0), { takenAt: '0000-01-01T00:00:00Z' }), 'takenAt', 'too-long-ago'],
     ['nothing', photo(Buffer.alloc(0)), 'parts', 'too_small'],
     ['what is no base64', { parts: ['%%%'], takenAt: RECEIVED }, 'parts.0', 'invalid_format'],
     ['a point that is none', photo(jpegOf(100), { shows: 'taste' }), 'shows', 'invalid_value'],
@@ -223,6 +232,15 @@ describe('photos of a lot', () => {
     await expect(mill.db.lotPhoto.delete({ where: { id: photoId } })).rejects.toThrow(/permission denied/)
     await expect(mill.db.lotPhoto.update({ where: { id: photoId }, data: { shows: 'smell' } })).rejects.toThrow(/permission denied/)
   })
+})
+
+it('keeps no place and no maker of a photo, whoever sends it', async () => {
+  const { id } = await makeLot(mill.db)
+  const exif = Buffer.concat([Buffer.from([0xff, 0xe1, 0, 12]), Buffer.from('Exif GPS 1')])
+  const sent = Buffer.concat([jpegOf(0).subarray(0, 2), exif, jpegOf(0).subarray(2)])
+  const kept = (await (await store()).post(`/lots/${id}/photos`, photo(sent))).as(LotPhotoView)
+  const reply = await (await store()).get(`/lot-photos/${kept.id}`)
+  expect([kept.bytes, reply.bytes.equals(jpegOf(0))]).toEqual([jpegOf(0).length, true])
 })
 
 describe('a delivery that was typed wrongly', () => {
@@ -292,6 +310,33 @@ describe('the papers of a lot', () => {
     const { id } = await makeLot(mill.db)
     const released = (await agent.get(`/lots/${id}/papers`, { language: 'sw' })).as(LotPapersView)
     expect(released.card).toMatchObject({ state: 'Umeruhusiwa', stateShape: 'pass', bar: '' })
+  })
+
+  it('say under which terms a lot was released, in words, and until when it is held', async () => {
+    const card = async (facts: object, language: 'en' | 'sw' = 'en') => {
+      const { id } = await makeLot(mill.db)
+      await mill.db.lot.update({ where: { id }, data: facts })
+      return (await (await store()).get(`/lots/${id}/papers`, { language })).as(LotPapersView).card
+    }
+    const day = (text: string): Date => new Date(`${text}T00:00:00Z`)
+    const limited = await card({ releasedFor: ['layer_late', 'broiler_grower_3_6wk'], retestOn: day('2099-12-04') })
+    expect(limited).toMatchObject({ state: 'Released for some feeds only', bar: 'ONLY for the feeds named here' })
+    expect(limited.warnings.slice(0, 2)).toEqual([
+      'Only into the feed of: layers late in lay, broiler grower, weeks 3 to 6',
+      'Test again by Fri 4 Dec 2099; do not use it after that day',
+    ])
+    const swahili = await card({ releasedFor: ['layer_late'] }, 'sw')
+    expect([swahili.bar, swahili.warnings[0]]).toEqual([
+      'KWA vyakula vilivyotajwa hapa TU',
+      'Kwa chakula cha hawa tu: kuku wa mayai, mwisho wa kutaga',
+    ])
+    const due = await card({ retestOn: day('2026-01-05') })
+    expect(due).toMatchObject({ stateShape: 'hold', bar: 'DO NOT USE until tested again' })
+    const held = await card({ status: 'on-hold', holdUntil: day('2099-12-04'), statusReason: 'fumigated' })
+    expect(held.warnings).toEqual(['On hold, not to be released before Fri 4 Dec 2099: fumigated'])
+    // the terms of before mean nothing on a lot that is held
+    const again = await card({ status: 'on-hold', releasedFor: ['layer_late'], retestOn: day('2099-12-04') })
+    expect(again).toMatchObject({ state: 'On hold', warnings: [] })
   })
 
   it.each(['stack-card.pdf', 'sample-label.pdf'])('%s is a PDF of one page', async (name) => {

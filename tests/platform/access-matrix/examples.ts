@@ -8,6 +8,7 @@ import { makeLayerLots, makeMixer, makeOrder } from '../../support/builders/orde
 import { asPlanned, makePlannedOrder, mixAll } from '../../support/builders/production.js'
 import { makeOffer } from '../../support/builders/offers.js'
 import { makeSupplier } from '../../support/builders/suppliers.js'
+import { SMALL_JPEG } from '../../support/small-jpeg.js'
 import type { Mill, SignedIn } from '../../support/mill.js'
 import { PASSWORD } from '../../support/users.js'
 import { newId } from '#platform/new-id'
@@ -26,8 +27,6 @@ const nothing = async (): Promise<Example> => ({})
 let made = 0
 const next = (): number => (made += 1)
 const GOOD = { moisture: 12, CP: 8.2, aflatoxin_total: 4 }
-/** The first and last bytes of a JPEG, in base64. */
-const SMALL_JPEG = Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0, 0, 0xff, 0xd9]).toString('base64')
 const REASON = { reason: 'tried by a test' }
 const NEW_FLOCK = { name: 'Pullets', flockType: 'layer', hatchedOn: '2026-06-01', birds: 120 }
 
@@ -196,12 +195,12 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     }),
     'POST /lots/{id}/photos': async () => ({
       id: (await lot()).id ?? '',
-      body: { parts: [SMALL_JPEG], takenAt: new Date().toISOString() },
+      body: { parts: [SMALL_JPEG.toString('base64')], takenAt: new Date().toISOString() },
     }),
     'GET /lot-photos/{id}': async () => {
       const { id: lotId } = await makeLot(db, { netKg: '10.000' })
       const addedBy = (await mill.as('store-keeper')).user.id
-      const jpeg = Uint8Array.from(Buffer.from(SMALL_JPEG, 'base64'))
+      const jpeg = Uint8Array.from(SMALL_JPEG)
       const now = new Date()
       const photo = await db.lotPhoto.create({
         data: { id: newId(), lotId, takenAt: now, addedAt: now, addedBy, size: jpeg.length, jpeg },
