@@ -3,6 +3,7 @@ import { QUICK_TEST_IDS } from '#core/laboratory/quick-tests'
 import { STAGES } from '#core/requirement/stages'
 import { HAZARDS } from '#core/safety/required-tests'
 import { LOOK_POINTS } from '#core/receiving/looks'
+import { ChildLotView, MakingKindWord, MakingView } from './derived-lots.js'
 import { FindingView } from './findings.js'
 import { listQuery, words } from './lists.js'
 import {
@@ -241,6 +242,7 @@ export const LotView = z
     freeKg: KgView,
     moisturePct: z.number().nullable().describe('by assay, else by the meter at intake'),
     proteinPct: z.number().nullable().describe('by assay only'),
+    madeBy: MakingKindWord.nullable().describe('how it was made from other lots; null: it was delivered'),
     revision: z.number().int(),
   })
   .meta({ id: 'Lot' })
@@ -294,6 +296,8 @@ export const LotDetailView = LotView.extend({
   tests: z.array(LotTestView),
   samplePlan: SamplePlanView,
   photos: z.array(LotPhotoView),
+  making: MakingView.nullable().describe('null: it was delivered'),
+  children: z.array(ChildLotView).describe('lots that were made of it, with what they took of it'),
 }).meta({ id: 'LotDetail' })
 
 export const ReleaseLotBody = z.strictObject({

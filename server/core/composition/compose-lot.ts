@@ -36,6 +36,8 @@ export type LotInput = {
   /** Published errors of analysis. Without them a result counts as exact unless its laboratory states its spread. */
   readonly assayErrors?: readonly AssayErrorRow[] | undefined
   readonly supplierRecord?: SupplierRecord | undefined
+  /** Of a lot that was made from others: what it has from them stands in the place of book and supplier. */
+  readonly inherited?: { readonly values: LotValues; readonly urea: UreaState | undefined } | undefined
 }
 
 export type LotComposition = {
@@ -50,6 +52,8 @@ export type LotComposition = {
   readonly measuredMoisturePct: number | null
   /** What a person must look at: assays that disagree, urea found or not tested. */
   readonly flags: readonly Step[]
+  /** Of a lot that was made from others: what each of them was tested for. */
+  readonly tested?: readonly AnalyteId[]
 }
 
 type Results = Partial<Record<AnalyteId, Result>>
@@ -143,10 +147,11 @@ const measuredOf = (results: Results): LotComposition['measured'] =>
 export const composeLot = (lot: LotInput): LotComposition => {
   const { ingredientKey, category, book, assays, assayErrors: errors = [], intakeMoisturePct = null } = lot
   const results = resultsOf(assays)
-  const urea = ureaState(results.urea, ureaIsKnownFraud(ingredientKey, category))
+  const isFraud = ureaIsKnownFraud(ingredientKey, category)
+  const urea = (results.urea ? undefined : lot.inherited?.urea) ?? ureaState(results.urea, isFraud)
   const sds = new Map(book.map(({ nutrient, sd }) => [nutrient, sd]))
   const measuringOf: MeasuringOf = (nutrient) => ({ errors, betweenLotSd: sds.get(nutrient) })
-  const prior = priorValues(book, ingredientKey, lot.supplierRecord)
+  const prior = lot.inherited?.values ?? priorValues(book, ingredientKey, lot.supplierRecord)
   const dried = withMoisture(prior, results, { intakeMoisturePct, measuring: measuringOf('DM') })
   const organic = withAshAndSand(dried.values, results, measuringOf)
   const aminoAcids = withProtein(organic, results.CP, { urea, ingredientKey, measuring: measuringOf('CP') })

@@ -1,4 +1,5 @@
 import type { Finding } from '#core/safety/finding'
+import { freezeDerived } from '#features/lots/derive-freeze'
 import { loadCompositions } from '#features/lots/lot-composition'
 import { findingFacts, loadCheckContext, lotFindings } from '#features/lots/lot-safety'
 import { withNames, type LotRow } from '#features/lots/lot-view'
@@ -48,11 +49,8 @@ export const judgeAhead = (db: Db, now: Date, further: ReadonlyMap<string, Resul
  * A result may show that a lot should not have been released. It was, so the manager gets it to decide on. For lots that are held and
  * whose results are written; what was found ahead counts where nobody else touched the lot since. Answers with the lots condemned.
  */
-export const reportBadLots = async (
-  { tx, actor, now, newId, record }: CommandContext,
-  lotIds: readonly string[],
-  ahead: JudgedLots = new Map(),
-) => {
+export const reportBadLots = async (ctx: CommandContext, lotIds: readonly string[], ahead: JudgedLots = new Map()) => {
+  const { tx, actor, now, newId, record } = ctx
   const released: { id: string; number: number; status: string; revision: number }[] = []
   for (const id of inChunks(lotIds, LOTS_AT_ONCE * 10)) {
     const select = { id: true, number: true, status: true, revision: true }
@@ -68,6 +66,7 @@ export const reportBadLots = async (
     const id = newId()
     await tx.discrepancy.create({ data: { id, kind: 'released-lot-fails', lotId, facts, openedAt: now, openedBy: actor.userId } })
     record('discrepancy.opened', 'discrepancy', id, { ...facts, findings: findingFacts(blocks) })
+    await freezeDerived(ctx, { id: lotId, number: lotNumber }, facts.rules)
   }
   return bad.map(({ id, number }) => ({ lotId: id, lotNumber: number }))
 }

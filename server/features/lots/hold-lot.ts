@@ -3,6 +3,7 @@ import { HoldLotBody, LotView } from '#contract/lots'
 import { fieldError } from '#core/errors'
 import { command } from '#platform/command'
 import { dateOf, loadToday, plainDate } from '#platform/mill-day'
+import { freezeDerived } from './derive-freeze.js'
 import { decideLot } from './lot-decision.js'
 import { lotView } from './lot-view.js'
 import { reportReserved } from './report-reserved.js'
@@ -38,6 +39,7 @@ export const holdLot = command({
       terms,
     })
     await reportReserved(ctx, row, { kind: 'held-lot-reserved', reason })
+    await freezeDerived(ctx, row, reason)
     record('lot.held', 'lot', id, { number: row.number, reason, until: last })
     return lotView(row)
   },

@@ -3,6 +3,7 @@ import { LimitLotBody, LotView } from '#contract/lots'
 import { fieldError } from '#core/errors'
 import { command } from '#platform/command'
 import type { Tx } from '#platform/database/client'
+import { narrowDerived } from './derive-freeze.js'
 import { decideLot } from './lot-decision.js'
 import { lotView } from './lot-view.js'
 import { reportReserved } from './report-reserved.js'
@@ -34,6 +35,7 @@ export const limitLot = command({
     const terms = { releasedFor: [...new Set(stages)] }
     const row = await decideLot(tx, { id, revision, from: ['released'], to: 'released', reason, actorId: actor.userId, now, terms })
     if (await setAsideForOthers(tx, id, stages)) await reportReserved(ctx, row, { kind: 'limited-lot-reserved', reason })
+    await narrowDerived(ctx, row, terms.releasedFor)
     record('lot.limited', 'lot', id, { number: row.number, stages: terms.releasedFor, reason })
     return lotView(row)
   },

@@ -15,8 +15,13 @@ export type LotAndComposition = { readonly row: LotRow; readonly composition: Lo
 
 export const measuredAnalytes = (row: LotRow): ReadonlySet<string> => new Set(row.assays.map(({ analyte }) => analyte))
 
-const missingAnalyses = ({ row }: LotAndComposition): Finding[] => {
-  const measured = measuredAnalytes(row)
+/** What a lot was tested for: a made one also for what each of the lots in it was. */
+export const testedAnalytes = ({ row, composition: { tested = [] } }: LotAndComposition): ReadonlySet<string> =>
+  new Set([...measuredAnalytes(row), ...tested])
+
+const missingAnalyses = (lot: LotAndComposition): Finding[] => {
+  const { row } = lot
+  const measured = testedAnalytes(lot)
   return analysesFor(row.ingredient.category)
     .filter((analyte) => !measured.has(analyte))
     .map((analyte) =>
@@ -73,7 +78,7 @@ const checkRetested = ({ retestOn, number, assays }: LotRow, on: string): Findin
  */
 export const releaseFindings = (lot: LotAndComposition, context: CheckContext, own: readonly MillTest[]): Finding[] => {
   const { row } = lot
-  const facts = { name: String(row.number), ingredientKey: row.ingredientId, measured: measuredAnalytes(row) }
+  const facts = { name: String(row.number), ingredientKey: row.ingredientId, measured: testedAnalytes(lot) }
   return worstFirst([
     ...checkHold(row, context.on),
     ...missingMillTests(facts, own),

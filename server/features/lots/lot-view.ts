@@ -7,6 +7,7 @@ import { paymentOf } from '#core/receiving/payment'
 import type { Prisma } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
 import { assayOf } from './assay-view.js'
+import { madeByOf } from './derive-view.js'
 
 /** With each lot come its names and the results that still stand. */
 export const withNames = {
@@ -96,6 +97,7 @@ export const lotView = (row: LotRow): LotView => {
     freeKg: row.onHandKg.minus(row.reservedKg).toFixed(3),
     moisturePct: resultOf(assays, 'moisture')?.value ?? row.intakeMoisturePct,
     proteinPct: resultOf(assays, 'CP')?.value ?? null,
+    madeBy: madeByOf(row.madeBy),
     revision: row.revision,
   }
 }

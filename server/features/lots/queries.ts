@@ -11,7 +11,8 @@ import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
 import { assayView, withRecorder } from './assay-view.js'
 import { compositionView, loadComposition, poisonsView } from './lot-composition.js'
-import { loadCheckContext, lotFindings, measuredAnalytes, releaseFindings } from './lot-safety.js'
+import { childrenView, makingView } from './derive-view.js'
+import { loadCheckContext, lotFindings, releaseFindings, testedAnalytes } from './lot-safety.js'
 import { lotPhotos } from './photos.js'
 import { samplePlanOf } from './sample-plan.js'
 import { lotView, withNames } from './lot-view.js'
@@ -83,7 +84,7 @@ const lotDetail = async (db: Db, id: string, { now, role }: { now: Date; role: R
   const lot = { row, composition }
   const findings = row.status === 'on-hold' ? releaseFindings(lot, context, own) : lotFindings(lot, context)
   const kind = { ingredientKey: row.ingredientId, category: row.ingredient.category }
-  const measured = measuredAnalytes(row)
+  const measured = testedAnalytes(lot)
   return {
     ...lotView(row),
     assays: assays.map(assayView),
@@ -95,6 +96,8 @@ const lotDetail = async (db: Db, id: string, { now, role }: { now: Date; role: R
     tests: testDuties(kind, context, own).map((duty) => ({ ...duty, tested: isTested(duty.hazard, measured) })),
     samplePlan: samplePlanOf(row),
     photos: await lotPhotos(db, id),
+    making: await makingView(db, id, role),
+    children: await childrenView(db, id),
   }
 }
 

@@ -1,6 +1,7 @@
 import { ById } from '#contract/lists'
 import { LotView, RejectLotBody } from '#contract/lots'
 import { command } from '#platform/command'
+import { freezeDerived } from './derive-freeze.js'
 import { decideLot } from './lot-decision.js'
 import { lotView } from './lot-view.js'
 
@@ -11,7 +12,8 @@ export const rejectLot = command({
   input: RejectLotBody,
   ifMatch: true,
   output: LotView,
-  async run({ tx, actor, now, newId, record }, { id, revision, reason }) {
+  async run(ctx, { id, revision, reason }) {
+    const { tx, actor, now, newId, record } = ctx
     const row = await decideLot(tx, { id, revision, from: ['on-hold', 'released'], to: 'rejected', reason, actorId: actor.userId, now })
     const reservedKg = row.reservedKg.toFixed(3)
     if (row.reservedKg.gt(0)) {
@@ -20,6 +22,7 @@ export const rejectLot = command({
         data: { id: newId(), kind: 'rejected-lot-reserved', lotId: id, facts, openedAt: now, openedBy: actor.userId },
       })
     }
+    await freezeDerived(ctx, row, reason)
     record('lot.rejected', 'lot', id, { number: row.number, reason, reservedKg })
     return lotView(row)
   },

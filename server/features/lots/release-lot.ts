@@ -5,6 +5,7 @@ import type { Finding } from '#core/safety/finding'
 import type { Role } from '#platform/actor'
 import { command } from '#platform/command'
 import { dateOf } from '#platform/mill-day'
+import { checkAncestors } from './derive-freeze.js'
 import { loadComposition } from './lot-composition.js'
 import { decideLot } from './lot-decision.js'
 import { findingFacts, loadCheckContext, releaseFindings } from './lot-safety.js'
@@ -43,6 +44,7 @@ export const releaseLot = command({
     const held = await tx.lot.findUnique({ where: { id }, select: { retestOn: true, holdUntil: true, statusReason: true } })
     const terms = { releasedFor: [...new Set(stages)], retestOn: retestOn === null ? null : dateOf(retestOn), holdUntil: null }
     const row = await decideLot(tx, { id, revision, from: ['on-hold'], to: 'released', reason, actorId: actor.userId, now, terms })
+    await checkAncestors(tx, row, stages)
     const composition = await loadComposition(tx, row)
     const context = await loadCheckContext(tx, now)
     if (retestOn !== null && retestOn <= context.on)

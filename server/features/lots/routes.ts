@@ -2,6 +2,8 @@ import type { FastifyInstance } from 'fastify'
 import { route } from '#platform/http/route'
 import { addLotPhoto } from './add-photo.js'
 import { correctReceipt } from './correct-receipt.js'
+import { makeLot } from './derive-lot.js'
+import { undoMaking } from './derive-undo.js'
 import { getLotPhoto } from './photos.js'
 import { getLotPapers, printSampleLabel, printStackCard } from './print-papers.js'
 import { getLot, listLots } from './queries.js'
@@ -22,6 +24,18 @@ export const lotRoutes = (app: FastifyInstance): void => {
     tags,
     summary: 'Record a delivered lot; it starts on hold',
     problems: ['ingredient-unknown', 'supplier-unknown'],
+  })
+  route(app, 'POST', '/lots/made', makeLot, {
+    operationId: 'makeLot',
+    tags,
+    summary: 'Grind, dry or heap lots in a bin: they become one lot that knows its parents',
+    problems: ['lot-not-released', 'lot-expired', 'stock-short'],
+  })
+  route(app, 'POST', '/lots/:id/undo-making', undoMaking, {
+    operationId: 'undoMaking',
+    tags,
+    summary: 'Take a made lot back into its parents while nothing of it was used',
+    problems: ['not-found', 'wrong-state'],
   })
   route(app, 'GET', '/lots/:id', getLot, {
     operationId: 'getLot',
@@ -51,7 +65,7 @@ export const lotRoutes = (app: FastifyInstance): void => {
     operationId: 'releaseLot',
     tags,
     summary: 'Release a lot for mixing',
-    problems: ['lot-not-on-hold', 'safety-block'],
+    problems: ['lot-not-on-hold', 'safety-block', 'wrong-state'],
   })
   route(app, 'POST', '/lots/:id/limit', limitLot, {
     operationId: 'limitLot',

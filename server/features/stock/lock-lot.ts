@@ -8,6 +8,7 @@ type Row = {
   number: number
   supplier_id: string
   status: string
+  made_by: string | null
   received_at: Date
   net_kg: Kg
   on_hand_kg: Kg
@@ -18,6 +19,7 @@ export type LockedLot = {
   readonly number: number
   readonly supplierId: string
   readonly status: string
+  readonly madeBy: string | null
   readonly receivedAt: Date
   readonly received: Grams
   readonly onHand: Grams
@@ -28,15 +30,15 @@ export type LockedLot = {
 /** A lot, held until COMMIT: whoever counts, writes off, returns or corrects the same lot meanwhile waits and then sees what was done. */
 export const lockLot = async (tx: Tx, id: string): Promise<LockedLot> => {
   const [row] = await tx.$queryRaw<Row[]>`
-    SELECT number, supplier_id, status, received_at, net_kg, on_hand_kg, reserved_kg FROM lot WHERE id = ${id}::uuid FOR UPDATE`
+    SELECT number, supplier_id, status, made_by, received_at, net_kg, on_hand_kg, reserved_kg FROM lot WHERE id = ${id}::uuid FOR UPDATE`
   if (row === undefined) throw new MillError('not-found', { lotId: id })
   const [received, onHand, reserved] = [row.net_kg, row.on_hand_kg, row.reserved_kg].map((kg) => gramsOf(kg.toFixed(3))) as [
     Grams,
     Grams,
     Grams,
   ]
-  const { number, supplier_id: supplierId, status, received_at: receivedAt } = row
-  return { id, number, supplierId, status, receivedAt, received, onHand, reserved, free: grams(onHand - reserved) }
+  const { number, supplier_id: supplierId, status, made_by: madeBy, received_at: receivedAt } = row
+  return { id, number, supplierId, status, madeBy, receivedAt, received, onHand, reserved, free: grams(onHand - reserved) }
 }
 
 export type Holder = { readonly orderNumber: number; readonly kg: string }

@@ -1,12 +1,13 @@
 import { MillError } from '#core/errors'
 import { formatKg, readKg, sumGrams, type Grams } from '#core/quantity/mass'
+import type { MakingKind } from '#core/stock/derived-lot'
 import type { Tx } from '#platform/database/client'
 
 /** The accounts of the stock ledger: a lot's free and reserved kilograms, a batch in the mixer, its bags, and the counter-accounts. */
 export const ACCOUNTS = ['supplier', 'lot-free', 'lot-reserved', 'making', 'bag', 'member', 'loss', 'unexplained'] as const
 export type Account = (typeof ACCOUNTS)[number]
 export type TransferKind =
-  'receipt' | 'reservation' | 'release' | 'issue' | 'making' | 'delivery' | 'return' | 'count' | 'write-off' | 'reversal'
+  'receipt' | 'reservation' | 'release' | 'issue' | 'making' | 'delivery' | 'return' | 'count' | 'write-off' | 'reversal' | MakingKind
 
 export type Line = { readonly lotId: string; readonly kg: string }
 export type Entry = {

@@ -1,5 +1,6 @@
 import { ById } from '#contract/lists'
 import { ReturnLotBody, StockChangeView } from '#contract/stock'
+import { MillError } from '#core/errors'
 import { formatKg, grams } from '#core/quantity/mass'
 import { command } from '#platform/command'
 import { returnFree } from './change-free.js'
@@ -15,6 +16,8 @@ export const returnLot = command({
   output: StockChangeView,
   async run({ tx, actor, now, newId, record }, { id, kg: told, happenedAt, reason }) {
     const lot = await lockLot(tx, id)
+    // What the mill made itself has nobody to go back to.
+    if (lot.madeBy !== null) throw new MillError('wrong-state', { lotNumber: lot.number, madeBy: lot.madeBy })
     const at = whenOfLot('happenedAt', happenedAt, lot, now)
     const kg = gramsOf(told)
     const { supplierId } = lot

@@ -12,6 +12,7 @@ const withEntries = {
   entries: { orderBy: { id: 'asc' } },
   reversedBy: { select: { id: true } },
 } as const satisfies Prisma.StockTransferInclude
+type MirroredEntry = Pick<Prisma.StockEntryGetPayload<object>, 'account' | 'lotId' | 'supplierId' | 'kg'>
 type Row = Prisma.StockTransferGetPayload<{ include: typeof withEntries }>
 
 export const isReversible = (row: { kind: string; orderId: string | null; batchId: string | null; reversedBy: object | null }): boolean =>
@@ -23,7 +24,7 @@ const load = async (tx: Tx, id: string): Promise<Row> => {
   return row
 }
 
-const mirrored = ({ account, lotId, supplierId, kg }: Row['entries'][number]): Entry => ({
+export const mirrored = ({ account, lotId, supplierId, kg }: MirroredEntry): Entry => ({
   account: account as Entry['account'],
   ...(lotId !== null && { lotId }),
   ...(supplierId !== null && { supplierId }),

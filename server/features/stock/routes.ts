@@ -46,7 +46,7 @@ export const stockRoutes = (app: FastifyInstance): void => {
     operationId: 'returnLot',
     tags,
     summary: 'Give kilograms of a lot back to its supplier',
-    problems: ['stock-short'],
+    problems: ['wrong-state', 'stock-short'],
   })
   route(app, 'GET', '/stock-proposals', listProposals, {
     operationId: 'listStockProposals',

@@ -1,11 +1,15 @@
 import { ById } from '#contract/lists'
 import { SupplierListQuery, SupplierView } from '#contract/suppliers'
 import { MillError } from '#core/errors'
+import { MILL_AS_SUPPLIER } from '#features/lots/derive-lot'
 import type { Prisma } from '#platform/database/client'
 import { containing, onlyIds, rowsOf } from '#platform/list-page'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
 import { supplierViews } from './supplier-view.js'
+
+/** The mill itself stands as supplier of what it made from other lots; it delivers nothing. */
+const deliver: Prisma.SupplierWhereInput = { id: { not: MILL_AS_SUPPLIER } }
 
 export const listSuppliers = query({
   roles: STAFF,
@@ -14,7 +18,11 @@ export const listSuppliers = query({
   list: true,
   async run({ db }, { page, perPage, sort, order, q, id }) {
     const where: Prisma.SupplierWhereInput = {
-      AND: [onlyIds(id), q === undefined ? {} : { OR: [{ name: containing(q) }, { place: containing(q) }, { phone: containing(q) }] }],
+      AND: [
+        deliver,
+        onlyIds(id),
+        q === undefined ? {} : { OR: [{ name: containing(q) }, { place: containing(q) }, { phone: containing(q) }] },
+      ],
     }
     const rows = await db.supplier.findMany({ where, orderBy: [{ [sort]: order }, { id: 'asc' }], ...rowsOf({ page, perPage }) })
     return { items: await supplierViews(db, rows), total: await db.supplier.count({ where }) }

@@ -6,7 +6,21 @@ import { traceGraph, unexplainedOf, type TraceEdge } from '#core/trace/trace-gra
 import type { Tx } from '#platform/database/client'
 import { query } from '#platform/query'
 import { traceNodes, traceTotals } from './trace-nodes.js'
-import { batchIdsOf, idsOf, lotEdges, lotSums, mass, memberEdges, nodeId, orderEdges, supplierEdges, waitingEdges } from './trace-rows.js'
+import {
+  batchIdsOf,
+  idsOf,
+  lotEdges,
+  lotSums,
+  madeOfThese,
+  makingEdges,
+  mass,
+  memberEdges,
+  nodeId,
+  orderEdges,
+  originsOf,
+  supplierEdges,
+  waitingEdges,
+} from './trace-rows.js'
 
 type Asked = z.output<typeof TraceQuery>
 type Found = { readonly id: string; readonly label: string }
@@ -37,17 +51,18 @@ const lotsAsked = async (tx: Tx, { from }: Asked, id: string): Promise<string[]>
       : []
 
 const loadEdges = async (tx: Tx, asked: Asked, id: string): Promise<TraceEdge[]> => {
-  const batchIds = await batchIdsOf(tx, asked.from, id)
+  const asksLots = await lotsAsked(tx, asked, id)
+  const later = await madeOfThese(tx, asksLots)
+  const batchIds = await batchIdsOf(tx, asked.from, id, later)
   const intoBatches = await lotEdges(tx, batchIds)
-  const lotIds = new Set([
-    ...idsOf(
-      'lot',
-      intoBatches.map(({ from }) => from),
-    ),
-    ...(await lotsAsked(tx, asked, id)),
-  ])
+  const weighedIn = idsOf(
+    'lot',
+    intoBatches.map(({ from }) => from),
+  )
+  const lotIds = await originsOf(tx, [...weighedIn, ...later])
   return [
-    ...(await supplierEdges(tx, [...lotIds])),
+    ...(await supplierEdges(tx, lotIds)),
+    ...(await makingEdges(tx, lotIds)),
     ...intoBatches,
     ...(await orderEdges(tx, batchIds)),
     ...(await memberEdges(tx, batchIds)),

@@ -13,15 +13,46 @@ type Step = { from_id: string; to_id: string; kg: Kg; certain: boolean }
 const edges = (rows: readonly Step[], from: Kind, to: Kind): TraceEdge[] =>
   rows.map((row) => ({ from: nodeId(from, row.from_id), to: nodeId(to, row.to_id), mass: mass(row.kg), certain: row.certain }))
 
+/** Every lot that these were made from, these with them, however many makings back. A making that was undone made nothing. */
+export const originsOf = async (tx: Tx, lotIds: readonly string[]): Promise<string[]> => {
+  const rows = await tx.$queryRaw<{ id: string }[]>`
+    WITH RECURSIVE part AS (
+      SELECT p.lot_id, p.parent_id FROM lot_parent p JOIN lot_making m ON m.lot_id = p.lot_id
+      WHERE NOT EXISTS (SELECT FROM stock_transfer r WHERE r.reverses_id = m.transfer_id)),
+    found AS (SELECT unnest(${[...lotIds]}::uuid[]) AS id UNION SELECT part.parent_id FROM part JOIN found ON part.lot_id = found.id)
+    SELECT id FROM found`
+  return rows.map((row) => row.id)
+}
+
+/** Every lot that holds a part of these, these with them, however many makings later. */
+export const madeOfThese = async (tx: Tx, lotIds: readonly string[]): Promise<string[]> => {
+  const rows = await tx.$queryRaw<{ id: string }[]>`
+    WITH RECURSIVE part AS (
+      SELECT p.lot_id, p.parent_id FROM lot_parent p JOIN lot_making m ON m.lot_id = p.lot_id
+      WHERE NOT EXISTS (SELECT FROM stock_transfer r WHERE r.reverses_id = m.transfer_id)),
+    found AS (SELECT unnest(${[...lotIds]}::uuid[]) AS id UNION SELECT part.lot_id FROM part JOIN found ON part.parent_id = found.id)
+    SELECT id FROM found`
+  return rows.map((row) => row.id)
+}
+
+/** Lots into the lots that were made of them. */
+export const makingEdges = async (tx: Tx, lotIds: readonly string[]): Promise<TraceEdge[]> => {
+  const rows = await tx.$queryRaw<Step[]>`
+    SELECT p.parent_id AS from_id, p.lot_id AS to_id, p.kg, true AS certain
+    FROM lot_parent p JOIN lot_making m ON m.lot_id = p.lot_id
+    WHERE p.lot_id = ANY(${[...lotIds]}::uuid[]) AND p.parent_id = ANY(${[...lotIds]}::uuid[])
+      AND NOT EXISTS (SELECT FROM stock_transfer r WHERE r.reverses_id = m.transfer_id)`
+  return edges(rows, 'lot', 'lot')
+}
+
 /** Which loads a trace runs through, by what was asked. A load that was cancelled before it began never held anything. */
-export const batchIdsOf = async (tx: Tx, kind: Kind, id: string): Promise<string[]> => {
+export const batchIdsOf = async (tx: Tx, kind: Kind, id: string, lotIds: readonly string[]): Promise<string[]> => {
   const rows = await tx.$queryRaw<{ id: string }[]>`
     SELECT DISTINCT b.id FROM batch b JOIN "order" o ON o.id = b.order_id
     LEFT JOIN batch_line l ON l.batch_id = b.id AND ${kind} IN ('lot', 'supplier')
-    LEFT JOIN lot ON lot.id = l.lot_id
     WHERE (b.status <> 'cancelled' OR b.started_at IS NOT NULL) AND CASE ${kind}
       WHEN 'batch' THEN b.id = ${id}::uuid WHEN 'order' THEN o.id = ${id}::uuid WHEN 'member' THEN o.member_id = ${id}::uuid
-      WHEN 'lot' THEN l.lot_id = ${id}::uuid ELSE lot.supplier_id = ${id}::uuid END`
+      ELSE l.lot_id = ANY(${[...lotIds]}::uuid[]) END`
   return rows.map((row) => row.id)
 }
 
@@ -77,15 +108,27 @@ export const waitingEdges = async (tx: Tx, kind: 'order' | 'member', id: string)
   return edges(rows, 'order', 'member')
 }
 
-type LotSums = { received: Kg | null; used: Kg | null; other: Kg | null }
+type LotSums = { received: Kg | null; used: Kg | null; other: Kg | null; made: Kg | null; passed: Kg | null }
 
-/** A lot's own books, from the ledger alone: received, used in loads, and everything but stock (counts, losses, unexplained). */
+/**
+ * A lot's own books, from the ledger alone: received (delivered, or taken from other lots to make it), used in loads and for other lots, and
+ * everything but stock (counts, losses, unexplained). All that one making moved under a lot is what it gave to it or took from it.
+ */
 export const lotSums = async (tx: Tx, lotId: string): Promise<{ received: Grams; used: Grams; other: Grams }> => {
   const [row] = await tx.$queryRaw<LotSums[]>`
-    SELECT -sum(kg) FILTER (WHERE account = 'supplier') AS received, sum(kg) FILTER (WHERE account = 'making') AS used,
+    WITH making AS (
+      SELECT sum(e.kg) AS kg FROM stock_entry e JOIN stock_transfer t ON t.id = e.transfer_id LEFT JOIN stock_transfer was ON was.id = t.reverses_id
+      WHERE e.lot_id = ${lotId}::uuid AND coalesce(was.kind, t.kind) IN ('grinding', 'drying', 'bin') GROUP BY coalesce(was.id, t.id))
+    SELECT (SELECT sum(kg) FROM making WHERE kg > 0) AS made, (SELECT -sum(kg) FROM making WHERE kg < 0) AS passed,
+      -sum(kg) FILTER (WHERE account = 'supplier') AS received, sum(kg) FILTER (WHERE account = 'making') AS used,
       sum(kg) FILTER (WHERE account NOT IN ('supplier', 'making', 'lot-free', 'lot-reserved')) AS other
     FROM stock_entry WHERE lot_id = ${lotId}::uuid`
-  return { received: mass(row?.received ?? null), used: mass(row?.used ?? null), other: mass(row?.other ?? null) }
+  const [received, used, made, passed] = [row?.received, row?.used, row?.made, row?.passed].map((kg) => mass(kg ?? null))
+  return {
+    received: sumGrams([received ?? grams(0), made ?? grams(0)]),
+    used: sumGrams([used ?? grams(0), passed ?? grams(0)]),
+    other: mass(row?.other ?? null),
+  }
 }
 
 export const massInto = (all: readonly TraceEdge[], node: string, certainOnly: boolean): Grams =>

@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import { LotView } from '#contract/lots'
 import { LAYER_LIMITS, makeVersion } from '../../support/builders/formulas.js'
 import { makeLot, type LotFacts } from '../../support/builders/lots.js'
 import { makeFlock, makeMember } from '../../support/builders/members.js'
@@ -120,6 +121,11 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     await db.stockProposal.create({ data: { id, lotId, ...facts, proposedAt: now, proposedBy } })
     return { id, revision: 1 }
   }
+  const madeLot = async (): Promise<Example> => {
+    const inputs = [{ lotId: (await lot()).id, kg: '2' }]
+    const reply = await (await mill.as('manager')).post('/lots/made', { kind: 'grinding', inputs, gotKg: '2' })
+    return { id: reply.as(LotView).id }
+  }
   const sealed = async (): Promise<string> => (await makeLot(db, { ingredientId: 'salt', netKg: '1.000' })).id
 
   return {
@@ -193,6 +199,10 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
         ...REASON,
       },
     }),
+    'POST /lots/made': async () => ({
+      body: { kind: 'grinding', inputs: [{ lotId: (await lot()).id ?? '', kg: '2' }], gotKg: '2' },
+    }),
+    'POST /lots/{id}/undo-making': async () => ({ ...(await madeLot()), body: REASON }),
     'POST /lots/{id}/photos': async () => ({
       id: (await lot()).id ?? '',
       body: { parts: [SMALL_JPEG.toString('base64')], takenAt: new Date().toISOString() },

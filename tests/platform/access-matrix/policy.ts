@@ -56,6 +56,8 @@ export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
   'GET /lots/{id}': STAFF,
   'POST /lots': RECEIVERS,
   'POST /lots/{id}/correct-receipt': RECEIVERS,
+  'POST /lots/made': RECEIVERS,
+  'POST /lots/{id}/undo-making': MANAGER,
   'POST /lots/{id}/photos': ['store-keeper', 'laboratory', 'manager'],
   'GET /lot-photos/{id}': STAFF,
   'GET /lots/{id}/papers': STAFF,
