@@ -1,8 +1,9 @@
 import { certainRowsOf, cutAt, missOf, type CertainRow } from './certainty-rows.js'
+import { columnSolver } from './gate-price-columns.js'
 import type { LinearOutcome, LinearSolver } from './linear-program.js'
 import { limitsWith, parameterProgram, type MovingLimits, type MovingRow } from './parametric-program.js'
 import type { FormulaProblem } from './problem.js'
-import { limitsOf, programOf, type NamedBound, type NamedRow } from './program.js'
+import { limitsOf, programOf, sparse, type NamedBound, type NamedRow } from './program.js'
 
 /** So much of one feed, as a mix of a fixed mass; its ingredients are lots, and one that several feeds name is the same stock. */
 export type GateFeed = { readonly id: string; readonly problem: FormulaProblem }
@@ -119,16 +120,27 @@ const withBounds = ({ moving }: JointFeeds, cuts: readonly MovingRow[], more: re
   rows: [...moving.rows, ...cuts],
 })
 
-/** The cheapest way to make a share of all feeds, at the costs given by column. `cuts` grows by what was found out. */
-export function solveJoint(
-  joint: JointFeeds,
-  costs: readonly number[],
-  share: number,
-  solver: LinearSolver,
-  cuts: MovingRow[],
-): LinearOutcome {
-  const solve = () => solver.solve(programOf({ ...limitsWith(withBounds(joint, cuts, []), share), costs }))
-  return withCuts(joint, cuts, solve, () => share)
+/**
+ * Solves for the cheapest way to make a share of all feeds, at costs by column. All but the costs and what is found out of certain limits
+ * stays from one solve to the next.
+ */
+export function jointSolver(joint: JointFeeds, share: number, solver: LinearSolver): (costs: readonly number[]) => LinearOutcome {
+  const cuts: MovingRow[] = []
+  const base = programOf(limitsWith(joint.moving, share))
+  const solveLike = columnSolver(solver)
+  const cutRows = () =>
+    limitsWith({ ...joint.moving, fixed: { ...joint.moving.fixed, rows: [] }, rows: cuts }, share).rows.map((row, i) =>
+      sparse(row, `r${base.rows.length + i}`),
+    )
+  return (costs) => {
+    const variables = base.variables.map((variable, i) => ({ ...variable, cost: costs[i] ?? Number.NaN }))
+    return withCuts(
+      joint,
+      cuts,
+      () => solveLike({ variables, rows: [...base.rows, ...cutRows()] }),
+      () => share,
+    )
+  }
 }
 
 /** The largest share of all feeds, each to the same part, that can be made without one lot; null where the solver does not say. */

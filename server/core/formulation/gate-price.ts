@@ -1,7 +1,6 @@
 import { formulate } from './formulate.js'
-import { jointFeeds, largestShare, solveJoint, type GateFeed, type JointFeeds } from './gate-price-feeds.js'
+import { jointFeeds, jointSolver, largestShare, type GateFeed, type JointFeeds } from './gate-price-feeds.js'
 import type { LinearSolver } from './linear-program.js'
-import type { MovingRow } from './parametric-program.js'
 import { piecesBetween, type Piece, type Sample, type SampleAt } from './parametric-pieces.js'
 import type { AnySolver } from './solve-statement.js'
 
@@ -41,7 +40,7 @@ export type GatePrice =
       readonly breakEven: number | null
       /** What the truck would spare the mill if it were a gift, a kilogram: as much as it may cost where it is all or nothing. */
       readonly average: number
-      /** Whether every break point is exact; under certainty limits they are near. */
+      /** Whether every break point is exact; under certainty limits, and where time was short, they are near. */
       readonly exact: boolean
     }
   | {
@@ -71,19 +70,28 @@ function stateOf(feed: GateFeed, truckId: string, solver: AnySolver): FeedState 
   return found.status === 'optimal' ? 'only-with-truck' : 'impossible'
 }
 
-type Asked = { readonly joint: JointFeeds; readonly request: GateRequest; readonly share: number; readonly solver: LinearSolver }
+type Asked = {
+  readonly joint: JointFeeds
+  readonly request: GateRequest
+  readonly share: number
+  readonly solver: LinearSolver
+  readonly mayGoOn: () => boolean
+}
 
-/** Solves at one price of the truck; the slope is what is used of it. */
-function priceSampler({ joint, request, share, solver }: Asked): SampleAt {
+/** Solves at one price of the truck; the slope is what is used of it. Every sample is kept: its mix is the cheapest wherever its slope holds. */
+function priceSampler({ joint, request, share, solver }: Asked): { readonly sampleAt: SampleAt; readonly samples: readonly Sample[] } {
   const truck = joint.columns.map(({ lot }) => lot === request.truckId)
-  const cuts: MovingRow[] = []
-  return (at) => {
-    const costs = joint.costs.map((cost, i) => (truck[i] ? at : cost))
-    const outcome = solveJoint(joint, costs, share, solver, cuts)
+  const solve = jointSolver(joint, share, solver)
+  const samples: Sample[] = []
+  const sampleAt = (at: number): Sample | null => {
+    const outcome = solve(joint.costs.map((cost, i) => (truck[i] ? at : cost)))
     if (outcome.kind !== 'optimal') return null
     const amounts = outcome.x
-    return { at, cost: outcome.objective, slope: amounts.reduce((sum, kg, i) => (truck[i] ? sum + kg : sum), 0), amounts }
+    const sample = { at, cost: outcome.objective, slope: amounts.reduce((sum, kg, i) => (truck[i] ? sum + kg : sum), 0), amounts }
+    samples.push(sample)
+    return sample
   }
+  return { sampleAt, samples }
 }
 
 /** A sample at a price at which nothing of the truck is used any more. */
@@ -107,10 +115,12 @@ const byFeed = ({ columns }: JointFeeds, amounts: readonly number[]): GateStep['
   return feeds
 }
 
-/** Where two stretches meet several mixes cost the same; in the middle of one its own mix is the cheapest. */
-const stepOf = ({ joint, request }: Asked, { from, to, slope }: Piece, sampleAt: SampleAt): GateStep => {
-  const middle = sampleAt((from.at + to.at) / 2) ?? to
-  return { fromPrice: from.at, toPrice: to.at, kg: snapped(slope, request.truckKg), feeds: byFeed(joint, middle.amounts) }
+/** Where two stretches meet several mixes cost the same; the one that uses what a stretch uses is the cheapest all along it. */
+const stepOf = ({ joint, request }: Asked, { from, to, slope }: Piece, samples: readonly Sample[]): GateStep => {
+  const own = samples
+    .filter(({ at }) => at >= from.at && at <= to.at)
+    .reduce((best, one) => (Math.abs(one.slope - slope) < Math.abs(best.slope - slope) ? one : best), from)
+  return { fromPrice: from.at, toPrice: to.at, kg: snapped(slope, request.truckKg), feeds: byFeed(joint, own.amounts) }
 }
 
 /** What is used of the truck at a price. Where two steps meet it is the larger use, which costs no more. */
@@ -123,14 +133,15 @@ export const highestPrice = (steps: readonly GateStep[], kg: number): number | n
 function priced(asked: Asked, states: GatePrice['states']): GatePrice {
   const { joint, request, share } = asked
   const { truckKg } = request
-  const sampleAt = priceSampler(asked)
+  const { sampleAt, samples } = priceSampler(asked)
   const first = sampleAt(0)
   const last = first && beyond(asked, sampleAt)
   if (!first || !last) return { kind: 'none', reason: 'failed', states }
   const curved = joint.certain.length > 0
   const { mostSamples, sameCost } = curved ? CURVED : { mostSamples: MOST_SAMPLES, sameCost: undefined }
-  const found = piecesBetween(first, last, sampleAt, mostSamples, sameCost)
-  const steps = found.pieces.map((piece) => stepOf(asked, piece, sampleAt))
+  const between: SampleAt = (at) => (asked.mayGoOn() ? sampleAt(at) : null)
+  const found = piecesBetween(first, last, between, mostSamples, sameCost)
+  const steps = found.pieces.map((piece) => stepOf(asked, piece, samples))
   return {
     kind: 'priced',
     states,
@@ -147,9 +158,10 @@ function priced(asked: Asked, states: GatePrice['states']): GatePrice {
 /**
  * What a lot at the gate is worth to the mill: the cheapest way to make all feeds together, from stock that they share, as the price of
  * that lot runs from nothing upwards. The cost is a concave piecewise linear function of the price and its slope the kilograms used, so
- * the break points are exact prices (parametric programming as in `parametric-price.ts`).
+ * the break points are exact prices (parametric programming as in `parametric-price.ts`). `mayGoOn` false: no more break points are looked
+ * for, and the steps are near.
  */
-export function gatePrice(request: GateRequest, solver: AnySolver): GatePrice {
+export function gatePrice(request: GateRequest, solver: AnySolver, mayGoOn: () => boolean = () => true): GatePrice {
   const { feeds, truckId } = request
   const found = feeds.map((feed) => ({ feed, state: stateOf(feed, truckId, solver) }))
   const states = Object.fromEntries(found.flatMap(({ feed, state }) => (state === 'failed' ? [] : [[feed.id, state] as const])))
@@ -160,7 +172,7 @@ export function gatePrice(request: GateRequest, solver: AnySolver): GatePrice {
   const largest = largestShare(joint, truckId, solver)
   if (largest === null) return { kind: 'none', reason: 'failed', states }
   const share = largest >= 1 - HAIR ? 1 : largest * (1 - HAIR)
-  return priced({ joint, request, share, solver }, states)
+  return priced({ joint, request, share, solver, mayGoOn }, states)
 }
 
 /**

@@ -67,7 +67,9 @@ export const TASKS = {
   certaintyCost: (problem: FormulaProblem): CertaintyCost => costOfCertainty(problem, solver),
   curve: ({ problem, of, range }: Curved): Curve | NoCurve =>
     of.kind === 'limit' ? limitCurve(problem, of.rowId, range, solver, { side: of.side }) : priceCurve(problem, of.ids, range, solver),
-  gatePrice: (request: GateRequest): GatePrice => gatePrice(request, solver),
+  /** Past the budget no more break points are looked for. */
+  gatePrice: ({ budgetMs, ...request }: GateRequest & { readonly budgetMs: number }): GatePrice =>
+    gatePrice(request, solver, until(budgetMs)),
   makeLoads: (request: LoadsRequest): Promise<LoadsOutcome> => makeLoadsOf(request),
   repair: ({ problem, offers }: Repaired): Repair => cheapestPurchase(problem, offers, solver),
 } as const

@@ -109,6 +109,14 @@ describe('what a lot at the gate is worth, by hand', () => {
     expect(wet.steps[1]?.feeds['hens']?.['maize']).toBe(dried.steps[1]?.feeds['hens']?.['maize'])
   })
 
+  test('where time is short the steps are near, and end at the same price', () => {
+    const request = { feeds: [feed('hens', [maize, soya, lot('truck', 1, 26, 400)])], truckId: 'truck', truckKg: 400 }
+    const hurried = gatePrice(request, solver, () => false)
+    if (hurried.kind !== 'priced') throw new Error(hurried.kind)
+    expect(hurried.exact).toBe(false)
+    expect(hurried.average).toBeCloseTo(priced(request).average, 9)
+  })
+
   test('what no feed may use is worth nothing, and so is a lot that breaks every limit', () => {
     const capped = { linear: [{ id: 'none of it', coefs: { truck: 1 }, max: 0 }] }
     const shelf = [maize, soya, lot('truck', 1, 26, 400)]
