@@ -28,7 +28,10 @@ const PARTS = {
     sources: ['admin', 'server/contract', 'server/core', 'tsconfig.json', 'tsconfig.admin.json', 'package-lock.json'],
     leaveOut: ['admin/dist'],
     product: 'admin/dist/index.html',
-    steps: [[programOf('vite', 'vite'), 'build', 'admin', '--logLevel', 'warn']],
+    steps: [
+      [programOf('vite', 'vite'), 'build', 'admin', '--logLevel', 'warn'],
+      [programOf('vite', 'vite'), 'build', 'admin', '--mode', 'member', '--logLevel', 'warn'],
+    ],
   },
 }
 

@@ -1,3 +1,4 @@
+import { QueryClient } from '@tanstack/react-query'
 import { Admin, CustomRoutes, Resource } from 'react-admin'
 import { Route } from 'react-router-dom'
 import type { SessionUser } from '#contract/access'
@@ -22,6 +23,9 @@ const takeTheme = (user: SessionUser): void => {
 const authProvider = makeAuthProvider(takeTheme)
 const dataProvider = makeDataProvider((key) => i18nProvider.translate(key, { _: key }))
 
+// without a network a page asks all the same: it is shown what was last seen, or told why there is nothing, and never waits for ever
+const queryClient = new QueryClient({ defaultOptions: { queries: { networkMode: 'always' }, mutations: { networkMode: 'always' } } })
+
 const Nothing = () => null
 
 export const App = () => (
@@ -31,6 +35,7 @@ export const App = () => (
     title="Kinu"
     authProvider={authProvider}
     dataProvider={dataProvider}
+    queryClient={queryClient}
     i18nProvider={i18nProvider}
     theme={muiTheme(useThemeName())}
     darkTheme={null}

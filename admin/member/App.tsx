@@ -1,19 +1,17 @@
 import { useCallback, useEffect, useRef, useState } from 'react'
-import { formatTime } from '../format/dates'
 import { memberEn } from '../i18n/en-member'
 import { chooseLanguage, keepLanguage, languageAfterSignIn, startLanguage, type Language } from '../i18n/language'
 import { memberSw } from '../i18n/sw-member'
 import { useMemberWords, WordsProvider, type MemberKey } from '../i18n/words'
+import { OutboxBar } from '../outbox/OutboxBar'
 import { saveLanguage } from '../providers/session'
 import { Button } from '../ui/Button'
 import { FailureBar } from '../ui/Failure'
 import { Frame } from '../ui/Frame'
 import { LanguageSwitch, ThemeSwitch } from '../ui/HeaderTools'
 import type { IconName } from '../ui/icons'
-import { OfflineBar, useOnline } from '../ui/OfflineBar'
 import { Empty, Loading } from '../ui/Waiting'
 import { Broken } from './Broken'
-import { lastAnswerAt } from './keptAnswers'
 import { LanguageChoiceProvider } from './languageChoice'
 import { MEMBER_PAGES } from './pages'
 import { matchPath, usePath } from './router'
@@ -78,7 +76,6 @@ const Shell = ({ onLanguage, onPerson }: ShellProps) => {
   const { user } = useMemberSession()
   const path = usePath()
   const tabs = user ? TABS.filter((tab) => tab.path === '/' || tab.path in MEMBER_PAGES) : []
-  const online = useOnline()
   const shown = useRef(path)
   useEffect(() => {
     if (shown.current === path) return
@@ -94,7 +91,7 @@ const Shell = ({ onLanguage, onPerson }: ShellProps) => {
   return (
     <Frame
       home="#/"
-      notice={<OfflineBar offline={!online} waiting={0} asOf={formatTime(lastAnswerAt() ?? new Date().toISOString())} />}
+      notice={<OutboxBar />}
       bar={tabs.map((tab) => ({
         href: `#${tab.path}`,
         label: t(tab.words),

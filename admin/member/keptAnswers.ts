@@ -1,10 +1,8 @@
 /** Answers of this page load: a tab shows at once what was last seen, while the mill is asked anew. */
 const kept = new Map<string, unknown>()
-let answeredAt: string | undefined
 
 export const keepAnswer = (path: string, body: unknown): void => {
   kept.set(path, body)
-  answeredAt = new Date().toISOString()
 }
 
 /** All of them, or nothing: a page is drawn whole. */
@@ -12,6 +10,3 @@ export const keptAnswers = (paths: readonly string[]): readonly unknown[] | unde
   paths.every((path) => kept.has(path)) ? paths.map((path) => kept.get(path)) : undefined
 
 export const forgetAnswers = (): void => kept.clear()
-
-/** When the mill last answered anything: how old the figures are when there is no network. */
-export const lastAnswerAt = (): string | undefined => answeredAt

@@ -5,6 +5,7 @@ import CancelOrder from './pages/cancel-order'
 import ChangeFlock from './pages/change-flock'
 import Home from './pages/home'
 import NewFlock from './pages/new-flock'
+import { LeavePage, WaitingPage } from './pages/outbox'
 import { OrderPage, ReceiptPage } from './pages/one-order'
 import PlaceOrder from './pages/order'
 import Orders from './pages/orders'
@@ -27,4 +28,6 @@ export const MEMBER_PAGES: Readonly<Record<string, MemberPage>> = {
   '/birds/new': NewFlock,
   '/birds/:id': ChangeFlock,
   '/account': Account,
+  '/outbox': WaitingPage,
+  '/outbox/leave': LeavePage,
 }

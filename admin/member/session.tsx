@@ -1,7 +1,7 @@
 import { createContext, useCallback, useContext, useEffect, useMemo, useState, type ReactNode } from 'react'
 import type { SessionUser } from '#contract/access'
 import { asProblem, type Problem } from '../providers/http'
-import { forgetSession, loadSession, signIn, signOut } from '../providers/session'
+import { forgetSession, loadSession, onPerson, signIn, signOut } from '../providers/session'
 import { forgetAnswers } from './keptAnswers'
 import { forgetDrafts } from './draft'
 
@@ -39,6 +39,19 @@ export const MemberSessionProvider = ({ children }: { children: ReactNode }) => 
     }
   }, [])
   useEffect(() => void reload(), [reload])
+  // the outbox may find that the session has ended, or that a page which opened without a network was somebody else's
+  useEffect(
+    () =>
+      onPerson((userId) =>
+        setUser((before) => {
+          if (!before || before.id === userId) return before
+          setHasEnded(true)
+          forgetAnswers()
+          return null
+        }),
+      ),
+    [],
+  )
   const enter = useCallback(async (phone: string, pin: string) => {
     const entered = await signIn(phone, pin)
     setHasEnded(false)

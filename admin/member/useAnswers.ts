@@ -1,4 +1,5 @@
 import { useCallback, useEffect, useState } from 'react'
+import { orLastSeen } from '../outbox/lastSeen'
 import { asProblem, request, type Problem } from '../providers/http'
 import { keepAnswer, keptAnswers } from './keptAnswers'
 import { useMemberSession } from './session'
@@ -12,7 +13,7 @@ export type Answers<T> = {
 }
 
 const ask = async (path: string, signal: AbortSignal): Promise<unknown> => {
-  const { body } = await request<unknown>('GET', path, { signal })
+  const { body } = await orLastSeen(path, () => request<unknown>('GET', path, { signal }))
   keepAnswer(path, body)
   return body
 }

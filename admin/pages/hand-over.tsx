@@ -4,6 +4,7 @@ import type { FindingView } from '#contract/findings'
 import { formatDate, formatTime } from '../format/dates'
 import { formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
+import { entryToCorrect } from '../outbox/outbox'
 import { useMay } from '../providers/useMay'
 import { bagsTold, CallManager } from '../resources/batches/batchParts'
 import { refusedFindings } from '../resources/batches/StartLoad'
@@ -107,23 +108,26 @@ type GiveProps = { readonly order: Order; readonly readyKg: string; readonly onD
 const Give = ({ order, readyKg, onDone, onBack }: GiveProps) => {
   const { t, language } = useStaffWords()
   const { send, busy, problem, forget } = useAct()
+  const [wrong] = useState(entryToCorrect)
   const [digits, setDigits] = useState(NO_DIGITS)
   const [asked, setAsked] = useState(false)
   const code = digits.join('')
-  const wrong =
+  const codeFault =
     problem?.code === 'wrong-code'
       ? t('handOver.wrongCode', { number: order.number })
       : problem?.code === 'too-many-tries'
         ? t('handOver.tooMany')
         : undefined
   const findings = refusedFindings(problem)
-  const error = wrong ?? (asked && code.length < CODE_DIGITS ? t('handOver.codeFour') : undefined)
+  const error = codeFault ?? (asked && code.length < CODE_DIGITS ? t('handOver.codeFour') : undefined)
   const give = async (event: FormEvent) => {
     event.preventDefault()
     setAsked(true)
     if (busy || code.length < CODE_DIGITS) return
     const path = `/orders/${order.id}/collect`
-    const done = await send<Order>({ method: 'POST', path, body: { collectionCode: code }, revision: order.revision })
+    const facts = { number: String(order.number), member: order.memberName, kg: formatKg(readyKg) }
+    const entry = { kind: 'hand-over', facts, page: '/hand-over', draft: String(order.number), replaces: wrong?.key } as const
+    const done = await send<Order>({ method: 'POST', path, body: { collectionCode: code }, revision: order.revision, entry })
     if (done) onDone(done)
   }
   return (
@@ -144,7 +148,7 @@ const Give = ({ order, readyKg, onDone, onBack }: GiveProps) => {
         }}
       />
       {findings.length > 0 && <Refused findings={findings} order={order} />}
-      {problem && wrong === undefined && findings.length === 0 && <FailureBar problem={problem} />}
+      {problem && codeFault === undefined && findings.length === 0 && <FailureBar problem={problem} />}
       <div className="k-actions">
         {findings.length === 0 && (
           <Button submit kind="main" wide busy={busy}>
@@ -159,7 +163,8 @@ const Give = ({ order, readyKg, onDone, onBack }: GiveProps) => {
 
 const Ready = ({ onChoose }: { onChoose: (order: Order) => void }) => {
   const { t, language } = useStaffWords()
-  const [typed, setTyped] = useState('')
+  // an order whose hand-over was refused is looked for again: it may have changed since
+  const [typed, setTyped] = useState(() => (entryToCorrect()?.draft as string | undefined) ?? '')
   const { data, error, refetch } = useGetList<Order>('orders', {
     filter: { status: 'ready', q: typed.trim() },
     pagination: { page: 1, perPage: SHOWN },

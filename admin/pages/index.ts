@@ -1,7 +1,8 @@
 import { lazy, type ComponentType, type LazyExoticComponent } from 'react'
 import type { Role } from '#contract/access'
+import Outbox from './outbox'
 
-type Page = LazyExoticComponent<ComponentType>
+type Page = LazyExoticComponent<ComponentType> | ComponentType
 
 /** Pages that are not a list or a record of one entity, by path: `'/trace': lazy(() => import('./trace'))`. */
 export const PAGES: Readonly<Record<string, Page>> = {
@@ -42,6 +43,9 @@ export const PAGES: Readonly<Record<string, Page>> = {
   '/hand-over': lazy(() => import('./hand-over')),
   '/trace': lazy(() => import('./trace')),
   '/decide': lazy(() => import('./decide')),
+  // comes with the console: it is gone to when there is no network to fetch it
+  '/outbox': Outbox,
+  '/outbox/leave': Outbox,
   '/problem': lazy(() => import('./problem')),
 }
 

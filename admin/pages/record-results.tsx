@@ -5,6 +5,7 @@ import type { z } from 'zod'
 import { ANALYTES, type RecordedAssaysView } from '#contract/laboratory'
 import { formatTime } from '../format/dates'
 import { useStaffWords } from '../i18n/words'
+import { entryToCorrect } from '../outbox/outbox'
 import {
   emptyRow,
   FIRST_ANALYTES,
@@ -19,6 +20,7 @@ import type { AssayRow } from '../resources/lots/LotResults'
 import { analyteName, resultWords, today } from '../resources/lots/lotWords'
 import { UsedBatches } from '../resources/lots/UsedBatches'
 import { useLot, type LotDetail } from '../resources/lots/useLot'
+import { ingredientOf, useIngredientName } from '../resources/ingredients/names'
 import { useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
 import { Button } from '../ui/Button'
@@ -41,13 +43,17 @@ const firstRows = (corrected: AssayRow | undefined): readonly SampleRow[] => {
 const useRecording = (lot: LotDetail, corrected: AssayRow | undefined, onRecorded: (answer: Recorded) => void) => {
   const { t } = useStaffWords()
   const cache = useQueryClient()
+  const nameOf = useIngredientName()
   const act = useAct()
+  const [wrong] = useState(entryToCorrect)
   const [tried, setTried] = useState(false)
-  const [sample, setSample] = useState<Sample>({
-    laboratory: corrected?.laboratory ?? t('lab.ownLaboratory'),
-    measuredOn: corrected?.measuredOn ?? today(),
-    rows: firstRows(corrected),
-  })
+  const [sample, setSample] = useState<Sample>(
+    (wrong?.draft as Sample | undefined) ?? {
+      laboratory: corrected?.laboratory ?? t('lab.ownLaboratory'),
+      measuredOn: corrected?.measuredOn ?? today(),
+      rows: firstRows(corrected),
+    },
+  )
   // once it was tried, a fault goes away as soon as it is put right
   const reading = readSample(sample)
   const faults = tried && reading.kind === 'faults' ? reading.faults : {}
@@ -57,7 +63,14 @@ const useRecording = (lot: LotDetail, corrected: AssayRow | undefined, onRecorde
     act.forget()
     setTried(true)
     if (reading.kind === 'faults') return
-    const answer = await act.send<Recorded>({ method: 'POST', path: `/lots/${lot.id}/assays`, body: reading.body })
+    const entry = {
+      kind: 'results',
+      facts: { number: String(lot.number), name: nameOf(ingredientOf(lot)) },
+      page: `/lots/${lot.id}/record${corrected ? `?correct=${corrected.id}` : ''}`,
+      draft: sample,
+      replaces: wrong?.key,
+    } as const
+    const answer = await act.send<Recorded>({ method: 'POST', path: `/lots/${lot.id}/assays`, body: reading.body, entry })
     if (!answer) return
     await cache.invalidateQueries()
     onRecorded(answer)

@@ -5,6 +5,7 @@ import { ANALYTES, type RecordedSamplesView } from '#contract/laboratory'
 import { QUICK_TESTS, QUICK_TEST_IDS } from '#core/laboratory/quick-tests'
 import { formatTime } from '../format/dates'
 import { useStaffWords } from '../i18n/words'
+import { entryToCorrect } from '../outbox/outbox'
 import { analyteOf, filled, readBatch, type BatchRow, type Bench } from '../resources/assays/batchModel'
 import { isAnalyteName, saysYesOrNo, usualKitLimit } from '../resources/assays/recordModel'
 import { ingredientOf, useIngredientName } from '../resources/ingredients/names'
@@ -183,12 +184,22 @@ const emptyBench = (samples: readonly SampleDue[], laboratory: string): Bench =>
   rows: samples.map(({ lotId }) => ({ lotId, value: '', confirmed: false })),
 })
 
+/** What was typed and refused, over the samples that wait now. */
+const benchAgain = (typed: Bench, empty: Bench): Bench => ({
+  ...typed,
+  rows: empty.rows.map((row) => typed.rows.find(({ lotId }) => lotId === row.lotId) ?? row),
+})
+
 const BenchForm = ({ samples, onRecorded }: { samples: readonly SampleDue[]; onRecorded: (answer: Recorded) => void }) => {
   const { t } = useStaffWords()
   const cache = useQueryClient()
   const act = useAct()
   const [tried, setTried] = useState(false)
-  const [bench, setBench] = useState(() => emptyBench(samples, t('lab.ownLaboratory')))
+  const [wrong] = useState(entryToCorrect)
+  const [bench, setBench] = useState(() => {
+    const empty = emptyBench(samples, t('lab.ownLaboratory'))
+    return wrong ? benchAgain(wrong.draft as Bench, empty) : empty
+  })
   const reading = readBatch(bench)
   const faults = tried && reading.kind === 'faults' ? reading.faults : {}
   const rows = filled(bench)
@@ -208,7 +219,9 @@ const BenchForm = ({ samples, onRecorded }: { samples: readonly SampleDue[]; onR
     act.forget()
     setTried(true)
     if (reading.kind === 'faults') return
-    const answer = await act.send<Recorded>({ method: 'POST', path: '/samples', body: reading.body })
+    const facts = { smart_count: String(rows.length) }
+    const entry = { kind: 'samples', facts, page: '/record-samples', draft: bench, replaces: wrong?.key } as const
+    const answer = await act.send<Recorded>({ method: 'POST', path: '/samples', body: reading.body, entry })
     if (!answer) return
     await cache.invalidateQueries()
     onRecorded(answer)

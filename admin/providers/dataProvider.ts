@@ -1,5 +1,6 @@
 import { HttpError, type DataProvider, type Identifier, type RaRecord, type UpdateParams } from 'react-admin'
 import type { Translate } from '../i18n/translate'
+import { orLastSeen } from '../outbox/lastSeen'
 import { newKey, Problem, request, type Answer, type RequestOptions } from './http'
 
 /** What a page may hand over in `meta`: the key made when its form opened, and a revision when the record has none. */
@@ -71,7 +72,8 @@ const revisionOf = (record: Partial<RaRecord> | undefined): number | undefined =
 export const makeDataProvider = (t: Translate<string>): MillDataProvider => {
   const send = async <T>(method: string, path: string, options: RequestOptions = {}): Promise<Answer<T>> => {
     try {
-      return await request<T>(method, path, options)
+      const ask = () => request<T>(method, path, options)
+      return await (method === 'GET' ? orLastSeen(path, ask) : ask())
     } catch (cause) {
       throw cause instanceof Problem ? toHttpError(cause, t) : cause
     }

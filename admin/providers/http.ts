@@ -42,6 +42,26 @@ export const rememberCsrf = (token: string): void => {
   csrfToken = token
 }
 
+const ANSWERED = 'kinu.answeredAt'
+let answeredAt: string | undefined
+const noteAnswer = (): void => {
+  answeredAt = new Date().toISOString()
+  try {
+    localStorage.setItem(ANSWERED, answeredAt)
+  } catch {
+    // no storage in this browser: a page that opens without a network does not know how old its figures are
+  }
+}
+
+/** When the mill last answered anything on this device: how old the figures are when there is no network. */
+export const lastAnswerAt = (): string | undefined => {
+  try {
+    return answeredAt ?? localStorage.getItem(ANSWERED) ?? undefined
+  } catch {
+    return answeredAt
+  }
+}
+
 /** Made when a form opens, kept for every repeat of that same entry. */
 export const newKey = (): string => crypto.randomUUID()
 
@@ -105,5 +125,6 @@ export const request = async <T>(method: string, path: string, options: RequestO
   })
   const body = await readBody(response)
   if (!response.ok) throw problemOf(response.status, body, response.headers)
+  noteAnswer()
   return { body: body as T, headers: response.headers }
 }

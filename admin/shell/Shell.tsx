@@ -1,8 +1,10 @@
 import { Suspense } from 'react'
 import { useGetIdentity, useLogout, usePermissions, type LayoutProps } from 'react-admin'
-import { useLocation } from 'react-router-dom'
+import { useLocation, useNavigate } from 'react-router-dom'
 import type { Role } from '#contract/access'
 import { useStaffWords } from '../i18n/words'
+import { mustAsk, useOutbox } from '../outbox/outbox'
+import { OutboxBar } from '../outbox/OutboxBar'
 import { Frame, type FrameEntry } from '../ui/Frame'
 import { LanguageSwitch, PersonMenu, ThemeSwitch } from '../ui/HeaderTools'
 import { Loading } from '../ui/Waiting'
@@ -17,12 +19,29 @@ const Tools = () => {
   const { identity } = useGetIdentity()
   const logout = useLogout()
   const { pathname } = useLocation()
+  const navigate = useNavigate()
+  const leave = () => void (mustAsk() ? navigate('/outbox/leave') : logout())
   return (
     <>
       <LanguageSwitch onChange={changeLanguage} />
       <ThemeSwitch />
-      {identity && <PersonMenu key={pathname} name={identity.fullName ?? ''} onSignOut={() => void logout()} />}
+      {identity && <PersonMenu key={pathname} name={identity.fullName ?? ''} onSignOut={leave} />}
     </>
+  )
+}
+
+/** The mill ended the session while entries were waiting: the page stays with what is typed on it, and says what to do. */
+const SessionEnded = () => {
+  const { t } = useStaffWords()
+  const { signedOut } = useOutbox()
+  if (!signedOut) return null
+  return (
+    <div className="k-failure" role="alert">
+      <p>{t('outbox.signInAgain')}</p>
+      <a className="k-button" href="#/login">
+        {t('sign.in')}
+      </a>
+    </div>
   )
 }
 
@@ -43,7 +62,19 @@ const Inside = ({ children }: LayoutProps) => {
     group: group && t(group),
   })
   return (
-    <Frame home="#/" tools={<Tools />} bar={bar.map(shown)} more={more.map(shown)} notice={<Notices />}>
+    <Frame
+      home="#/"
+      tools={<Tools />}
+      bar={bar.map(shown)}
+      more={more.map(shown)}
+      notice={
+        <>
+          <OutboxBar />
+          <SessionEnded />
+          <Notices />
+        </>
+      }
+    >
       <Suspense fallback={<Loading />}>{children}</Suspense>
     </Frame>
   )

@@ -1,6 +1,7 @@
 import { useState, type FormEvent } from 'react'
 import { useLogin } from 'react-admin'
 import { useStaffWords } from '../i18n/words'
+import { OutboxBar } from '../outbox/OutboxBar'
 import { Problem } from '../providers/http'
 import { Button } from '../ui/Button'
 import { FailureBar } from '../ui/Failure'
@@ -61,6 +62,7 @@ const Page = () => {
     <Frame
       home="#/"
       bar={[]}
+      notice={<OutboxBar />}
       tools={
         <>
           <LanguageSwitch onChange={changeLanguage} />

@@ -22,6 +22,7 @@ const COUNT = entry('/count', 'nav.count', 'count')
 const PROPOSALS = entry('/stock-proposals', 'stockChange.proposals.title', 'decide')
 const AS_OF = entry('/stock-as-of', 'stockChange.asOf.title', 'stock')
 const BUY = entry('/supplier-offers', 'nav.buy', 'buy')
+const OUTBOX = entry('/outbox', 'outbox.title', 'waiting')
 const SUPPLIERS = entry('/suppliers', 'nav.suppliers', 'supplier')
 const INGREDIENTS = entry('/ingredients', 'nav.ingredients', 'ingredients')
 const REQUIREMENTS = entry('/requirements', 'nav.requirements', 'requirements')
@@ -36,7 +37,7 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
     more: [
       ...group('nav.groupOrders', [ORDERS, MEMBERS, entry('/money', 'nav.money', 'money')]),
       ...group('nav.groupFeed', [BATCHES, FORMULAS, INGREDIENTS, REQUIREMENTS, CHECKS]),
-      ...group('nav.groupStore', [BUY, SUPPLIERS, COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS]),
+      ...group('nav.groupStore', [BUY, SUPPLIERS, COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS, OUTBOX]),
       entry('/people', 'nav.people', 'person'),
     ],
   },
@@ -46,11 +47,11 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
   },
   'store-keeper': {
     bar: [entry('/', 'nav.today', 'today'), entry('/lots/create', 'nav.receive', 'receive'), HAND_OVER, LOTS, COUNT],
-    more: [BUY, SUPPLIERS, PROPOSALS, MOVEMENTS, AS_OF, BATCHES, TRACE],
+    more: [BUY, SUPPLIERS, PROPOSALS, MOVEMENTS, AS_OF, BATCHES, TRACE, OUTBOX],
   },
   laboratory: {
     bar: [entry('/', 'nav.toTest', 'test'), entry('/assays', 'nav.results', 'results'), { ...LOTS, words: 'nav.lots', icon: 'lots' }],
-    more: [INGREDIENTS, CHECKS, TRACE],
+    more: [INGREDIENTS, CHECKS, TRACE, OUTBOX],
   },
   'mixer-operator': {
     bar: [entry('/', 'nav.now', 'now'), entry('/batches', 'nav.today', 'today'), entry('/problem', 'nav.problem', 'problem')],
@@ -58,7 +59,7 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
   },
   'counter-clerk': {
     bar: [entry('/', 'nav.today', 'today'), entry('/orders/create', 'nav.counter', 'order'), HAND_OVER, ORDERS, MEMBERS],
-    more: [TRACE],
+    more: [TRACE, OUTBOX],
   },
   member: { bar: [], more: [] },
 }

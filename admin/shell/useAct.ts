@@ -1,5 +1,7 @@
 import { useCallback, useState } from 'react'
 import { useDataProvider } from 'react-admin'
+import { enter } from '../outbox/outbox'
+import type { NewEntry } from '../outbox/rules'
 import { problemOf, type MillDataProvider } from '../providers/dataProvider'
 import { Problem } from '../providers/http'
 import { useFormKey } from '../providers/useFormKey'
@@ -10,13 +12,15 @@ type Command = {
   readonly path: string
   readonly body?: unknown
   readonly revision?: number | undefined
+  /** Given: it can be entered without a network, and goes by way of the outbox. */
+  readonly entry?: Pick<NewEntry, 'kind' | 'facts' | 'page' | 'draft' | 'replaces'>
 }
 
 export const asProblem = (error: unknown): Problem => problemOf(error) ?? new Problem('no-answer', 0, undefined, [], error)
 
 /**
  * One command of one page: its key lives as long as the page, what the mill says against it is kept to be shown.
- * `send` gives the answer, or undefined when it was refused (see `problem` and `errorAt`).
+ * `send` gives the answer, or undefined when it was refused (see `problem` and `errorAt`) or waits on this phone (its page follows).
  */
 export const useAct = () => {
   const mill = useDataProvider<MillDataProvider>()
@@ -26,10 +30,12 @@ export const useAct = () => {
   const [busy, setBusy] = useState(false)
 
   const send = useCallback(
-    async <T>({ method, path, body = {}, revision }: Command): Promise<T | undefined> => {
+    async <T>({ method, path, body = {}, revision, entry }: Command): Promise<T | undefined> => {
       setBusy(true)
       try {
-        const answer = await mill.act<T>(method, path, body, { idempotencyKey: key.current(), revision })
+        const answer = entry
+          ? await enter<T>({ key: key.current(), path, body, revision, ...entry })
+          : await mill.act<T>(method, path, body, { idempotencyKey: key.current(), revision })
         key.renew()
         setProblem(undefined)
         return answer

@@ -1,4 +1,6 @@
 import { useRef, useState, type ReactNode } from 'react'
+import { useSharedWords } from '../i18n/words'
+import { useOnline } from './OfflineBar'
 import { Icon } from './Shape'
 import type { IconName } from './icons'
 
@@ -15,6 +17,8 @@ type ButtonProps = {
   readonly wide?: boolean
   readonly label?: string
   readonly pressed?: boolean
+  /** The mill must answer at once: without a network the button says so and does nothing. */
+  readonly needsNetwork?: boolean
 }
 
 export const Button = ({
@@ -27,11 +31,15 @@ export const Button = ({
   wide = false,
   label,
   pressed,
+  needsNetwork = false,
 }: ButtonProps) => {
+  const { t } = useSharedWords()
+  const online = useOnline()
+  const cut = needsNetwork && !online
   const running = useRef(false)
   const [working, setWorking] = useState(false)
   const press = () => {
-    if (running.current || !onPress) return
+    if (running.current || cut || !onPress) return
     const result = onPress()
     if (!(result instanceof Promise)) return
     running.current = true
@@ -50,14 +58,17 @@ export const Button = ({
       data-kind={kind}
       data-wide={wide || undefined}
       aria-busy={waiting || undefined}
-      disabled={waiting && submit}
-      aria-disabled={waiting || undefined}
+      disabled={(waiting || cut) && submit}
+      aria-disabled={waiting || cut || undefined}
       aria-label={label}
       aria-pressed={pressed}
       onClick={press}
     >
       {icon && <Icon name={icon} size={20} />}
-      <span>{children}</span>
+      <span>
+        {children}
+        {cut && ` (${t('ui.needsNetwork')})`}
+      </span>
     </button>
   )
 }

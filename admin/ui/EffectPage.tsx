@@ -70,7 +70,7 @@ export const EffectPage = (props: EffectPageProps) => {
       {props.problem && <FailureBar problem={props.problem} />}
       <div className="k-actions">
         <Button onPress={props.onCancel}>{t('action.back')}</Button>
-        <Button submit kind={props.danger ? 'danger' : 'main'} busy={busy}>
+        <Button submit kind={props.danger ? 'danger' : 'main'} busy={busy} needsNetwork>
           {props.confirmLabel}
         </Button>
       </div>

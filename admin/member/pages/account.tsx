@@ -2,6 +2,7 @@ import type { MillView } from '#contract/mill'
 import { formatPhone } from '../../format/phones'
 import { LANGUAGES } from '../../i18n/language'
 import { useMemberWords } from '../../i18n/words'
+import { mustAsk } from '../../outbox/outbox'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { keepTheme } from '../../theme/device'
 import { THEME_NAMES } from '../../theme/tokens'
@@ -12,6 +13,7 @@ import { useLanguageChoice } from '../languageChoice'
 import type { Member } from '../model'
 import { Answered } from '../parts/Answered'
 import { CallMill } from '../parts/CallMill'
+import { goTo } from '../router'
 import { useMemberSession } from '../session'
 import { useAnswers } from '../useAnswers'
 
@@ -95,7 +97,12 @@ const Account = () => {
       </Answered>
       <Choices />
       <div>
-        <Button icon="out" onPress={leave}>
+        <a className="k-button" href="#/outbox">
+          {t('outbox.title')}
+        </a>
+      </div>
+      <div>
+        <Button icon="out" onPress={() => (mustAsk() ? goTo('/outbox/leave') : leave())}>
           {t('sign.out')}
         </Button>
       </div>

@@ -4,6 +4,7 @@ import type { MillView } from '#contract/mill'
 import { formatDate } from '../../format/dates'
 import { formatNumber } from '../../format/numbers'
 import { useMemberWords } from '../../i18n/words'
+import { entryToCorrect } from '../../outbox/outbox'
 import { newKey, type Problem } from '../../providers/http'
 import { Button } from '../../ui/Button'
 import { Card } from '../../ui/Card'
@@ -13,7 +14,7 @@ import { DayPicker, Stepper } from '../../ui/Pickers'
 import { RefusalList } from '../../ui/RefusalCard'
 import { useDraft } from '../draft'
 import { kgPerDay } from '../feedAtHome'
-import { formatTotal, isBlocked, priceOf, proposedBags, type Feed, type Offer, type Order } from '../model'
+import { feedName, formatTotal, isBlocked, priceOf, proposedBags, type Feed, type Offer, type Order } from '../model'
 import { goTo } from '../router'
 import { useSend } from '../useSend'
 import { CallMill } from './CallMill'
@@ -87,7 +88,8 @@ const Enough = ({ offer, bags }: { offer: Offer; bags: number }) => {
 /** Everything is filled in: one tap places the proposed order. */
 export const OrderForm = ({ offer, mill }: { offer: Offer; mill: MillView }) => {
   const { t, language } = useMemberWords()
-  const draft = useDraft(`order.${offer.id}`, asProposed)
+  const [wrong] = useState(entryToCorrect)
+  const draft = useDraft(`order.${offer.id}`, () => ({ ...asProposed(), ...(wrong?.draft as Partial<ReturnType<typeof asProposed>>) }))
   const { send, busy, problem, errorAt, forget } = useSend()
   const [placed, setPlaced] = useState(false)
   const { feed, bags, day } = fieldsOf(offer, draft.value)
@@ -110,7 +112,14 @@ export const OrderForm = ({ offer, mill }: { offer: Offer; mill: MillView }) => 
     // kept before it is sent: a page that is loaded again repeats the same entry, not a new one
     draft.change({})
     const body = { flockId: offer.id, formulaVersionId: feed.formulaVersionId, kg, dueOn: day }
-    const order = await send<Order>({ method: 'POST', path: '/orders', body, key: draft.value.key })
+    const entry = {
+      kind: 'order',
+      facts: { bags: t('unit.bags', { smart_count: bags }), feed: feedName(feed, language), flock: offer.flockName },
+      page: `/order/${offer.id}`,
+      draft: { versionId: feed.formulaVersionId, bags, day },
+      replaces: wrong?.key,
+    } as const
+    const order = await send<Order>({ method: 'POST', path: '/orders', body, key: draft.value.key, entry, onKept: draft.drop })
     if (!order) return
     setPlaced(true)
     draft.drop()

@@ -1,27 +1,52 @@
 import { useState, type FormEvent } from 'react'
-import { useDataProvider } from 'react-admin'
-import type { LotView } from '#contract/lots'
+import type { LotView, ReceiveLotBody } from '#contract/lots'
+import { formatKg } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
-import type { MillDataProvider } from '../../providers/dataProvider'
+import { enter, entryToCorrect } from '../../outbox/outbox'
+import { newKey } from '../../providers/http'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Button } from '../../ui/Button'
 import { Card } from '../../ui/Card'
 import { ErrorCount, FailureBar } from '../../ui/Failure'
-import { dropDraft, emptyDraft, keepDraft, keptDraft } from './receiveDraft'
+import { useIngredientName } from '../ingredients/names'
+import { useIngredients } from './IngredientPicker'
+import { dropDraft, emptyDraft, keepDraft, keptDraft, type ReceiveDraft } from './receiveDraft'
 import { Received } from './Received'
-import { ReceiveFields } from './ReceiveFields'
+import { ReceiveFields, useSuppliers } from './ReceiveFields'
 import { useReceive } from './useReceive'
 import './lots.css'
 
 type FormProps = { readonly onReceived: (lot: LotView, category: string) => void }
 
+/** What the delivery is called while it waits on the phone. */
+const useDeliveryFacts = () => {
+  const nameOf = useIngredientName()
+  const { data: ingredients = [] } = useIngredients()
+  const { data: suppliers = [] } = useSuppliers()
+  return ({ ingredientId, supplierId, netKg }: ReceiveLotBody) => {
+    const ingredient = ingredients.find(({ id }) => id === ingredientId)
+    return {
+      kg: formatKg(netKg),
+      name: ingredient ? nameOf(ingredient) : ingredientId,
+      supplier: suppliers.find(({ id }) => id === supplierId)?.name ?? '',
+    }
+  }
+}
+
 const ReceiveForm = ({ onReceived }: FormProps) => {
   const { t } = useStaffWords()
-  const mill = useDataProvider<MillDataProvider>()
+  const factsOf = useDeliveryFacts()
+  const [wrong] = useState(entryToCorrect)
   const { draft, change, errorAt, submit, busy, problem, wrongIds } = useReceive({
-    start: keptDraft,
+    start: () => (wrong ? { ...(wrong.draft as ReceiveDraft), key: newKey() } : keptDraft()),
     onDraft: keepDraft,
-    send: (body, idempotencyKey) => mill.act<LotView>('POST', '/lots', body, { idempotencyKey }),
+    send: async (body, key) => {
+      const typed: ReceiveDraft = { ...draft, receivedAt: body.receivedAt }
+      const about = { kind: 'receive', facts: factsOf(body), page: '/lots/create', draft: typed, replaces: wrong?.key } as const
+      const lot = await enter<LotView>({ key, path: '/lots', body, ...about })
+      if (!lot) dropDraft()
+      return lot
+    },
     onDone: (lot, { category }) => {
       dropDraft()
       onReceived(lot, category)

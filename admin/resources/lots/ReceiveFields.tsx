@@ -13,14 +13,13 @@ import { WeightFields, type DraftProps } from './WeightFields'
 
 type Supplier = z.output<typeof SupplierView>
 
+export const useSuppliers = () =>
+  useGetList<Supplier>('suppliers', { pagination: { page: 1, perPage: 200 }, sort: { field: 'name', order: 'ASC' }, filter: {} })
+
 /** Supplier, with the way to a new one: a page of its own that comes back here. */
 const SupplierField = ({ value, onChange, error }: { value: string; onChange: (id: string) => void; error?: string | undefined }) => {
   const { t } = useStaffWords()
-  const { data = [] } = useGetList<Supplier>('suppliers', {
-    pagination: { page: 1, perPage: 200 },
-    sort: { field: 'name', order: 'ASC' },
-    filter: {},
-  })
+  const { data = [] } = useSuppliers()
   return (
     <div className="k-stack">
       <SelectField

@@ -10,7 +10,8 @@ type Asked = {
   readonly start: () => ReceiveDraft
   /** Told of every change, so that a draft can outlive the page. */
   readonly onDraft?: (draft: ReceiveDraft) => void
-  readonly send: (body: ReceiveLotBody, key: string) => Promise<LotView>
+  /** Undefined: it waits on this phone, and its page follows. */
+  readonly send: (body: ReceiveLotBody, key: string) => Promise<LotView | undefined>
   readonly onDone: (lot: LotView, draft: ReceiveDraft) => void
 }
 
@@ -43,7 +44,8 @@ export const useReceive = ({ start, onDraft, send, onDone }: Asked) => {
     setBusy(true)
     change({ receivedAt: reading.body.receivedAt })
     try {
-      onDone(await send(reading.body, draft.key), draft)
+      const lot = await send(reading.body, draft.key)
+      if (lot) onDone(lot, draft)
     } catch (error) {
       const refused = asProblem(error)
       setProblem(refused)

@@ -70,7 +70,7 @@ const OrderFor = ({ member, flockId, onOrdered }: { member: Member; flockId: str
   return (
     <>
       <Flocks offers={offers} value={offer?.id ?? ''} onChange={setChosen} />
-      {offer && <OrderForm key={offer.id} offer={offer} memberName={member.name} onOrdered={onOrdered} />}
+      {offer && <OrderForm key={offer.id} offer={offer} memberId={member.id} memberName={member.name} onOrdered={onOrdered} />}
     </>
   )
 }

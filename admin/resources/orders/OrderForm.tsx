@@ -3,6 +3,7 @@ import type { FindingView } from '#contract/findings'
 import { formatAccount } from '../../format/money'
 import { formatKg } from '../../format/numbers'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
+import { entryToCorrect } from '../../outbox/outbox'
 import { useAct } from '../../shell/useAct'
 import { Button } from '../../ui/Button'
 import { FailureBar, FieldError } from '../../ui/Failure'
@@ -12,7 +13,12 @@ import { Findings } from '../formula-versions/Findings'
 import { ChooseFeed } from './ChooseFeed'
 import { formatTotal, priceOf, proposedBags, type Offer, type Order } from './orderModel'
 
-type OrderFormProps = { readonly offer: Offer; readonly memberName: string; readonly onOrdered: (order: Order) => void }
+type OrderFormProps = {
+  readonly offer: Offer
+  readonly memberId: string
+  readonly memberName: string
+  readonly onOrdered: (order: Order) => void
+}
 
 const findingsOf = (body: unknown): readonly FindingView[] => {
   if (typeof body !== 'object' || body === null || !('facts' in body)) return []
@@ -33,12 +39,14 @@ const Proposal = ({ offer }: { offer: Offer }) => {
 }
 
 /** Feed, bags, day and price of one flock; all is proposed, one button places it. */
-export const OrderForm = ({ offer, memberName, onOrdered }: OrderFormProps) => {
-  const { t } = useStaffWords()
+export const OrderForm = ({ offer, memberId, memberName, onOrdered }: OrderFormProps) => {
+  const { t, language } = useStaffWords()
   const proposed = offer.feeds.find((feed) => feed.proposed)
-  const [versionId, setVersionId] = useState(proposed?.formulaVersionId ?? '')
-  const [bags, setBags] = useState(proposedBags(offer))
-  const [day, setDay] = useState(offer.dueDays[0] ?? '')
+  const [wrong] = useState(entryToCorrect)
+  const typed = wrong?.draft as { versionId: string; bags: number; day: string } | undefined
+  const [versionId, setVersionId] = useState(typed?.versionId ?? proposed?.formulaVersionId ?? '')
+  const [bags, setBags] = useState(typed?.bags ?? proposedBags(offer))
+  const [day, setDay] = useState(typed?.day ?? offer.dueDays[0] ?? '')
   const { send, busy, problem, errorAt } = useAct()
   const feed = offer.feeds.find(({ formulaVersionId }) => formulaVersionId === versionId)
   const kg = (bags * Number(offer.bagKg)).toFixed(3)
@@ -46,7 +54,18 @@ export const OrderForm = ({ offer, memberName, onOrdered }: OrderFormProps) => {
     event.preventDefault()
     if (busy || !feed || bags === 0 || day === '') return
     const body = { flockId: offer.id, formulaVersionId: feed.formulaVersionId, kg, dueOn: day }
-    const placed = await send<Order>({ method: 'POST', path: '/orders', body })
+    const entry = {
+      kind: 'order',
+      facts: {
+        bags: t('unit.bags', { smart_count: bags }),
+        feed: language === 'en' ? feed.nameEn : feed.nameSw,
+        flock: `${memberName}, ${offer.flockName}`,
+      },
+      page: `/orders/create?memberId=${memberId}&flockId=${offer.id}`,
+      draft: { versionId, bags, day },
+      replaces: wrong?.key,
+    } as const
+    const placed = await send<Order>({ method: 'POST', path: '/orders', body, entry })
     if (placed) onOrdered(placed)
   }
   const wrongFeed = errorAt('formulaVersionId') ?? errorAt('flockId')
