@@ -5,6 +5,7 @@ import { loads } from './en/loads'
 import { shelf } from './en/shelf'
 import { lots } from './en/lots'
 import { receiving } from './en/receiving'
+import { gate } from './en/gate'
 import { ledger } from './en/ledger'
 import { stockChanges } from './en/stock-changes'
 import { laboratory } from './en/laboratory'
@@ -27,6 +28,7 @@ export const en = {
   ...shelf,
   ...lots,
   ...receiving,
+  ...gate,
   ...ledger,
   ...stockChanges,
   ...laboratory,

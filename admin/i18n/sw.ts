@@ -5,6 +5,7 @@ import { loads } from './sw/loads'
 import { shelf } from './sw/shelf'
 import { lots } from './sw/lots'
 import { receiving } from './sw/receiving'
+import { gate } from './sw/gate'
 import { ledger } from './sw/ledger'
 import { stockChanges } from './sw/stock-changes'
 import { laboratory } from './sw/laboratory'
@@ -28,6 +29,7 @@ export const sw: SameKeys<typeof en> = {
   ...shelf,
   ...lots,
   ...receiving,
+  ...gate,
   ...ledger,
   ...stockChanges,
   ...laboratory,

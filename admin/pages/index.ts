@@ -40,6 +40,7 @@ export const PAGES: Readonly<Record<string, Page>> = {
   '/batches/:id/write-off': lazy(() => import('../resources/batches/WriteOffBatch')),
   '/batches/:id/release-hold': lazy(() => import('../resources/batches/ReleaseHold')),
   '/discrepancies/:id/close': lazy(() => import('../resources/discrepancies/CloseDiscrepancy')),
+  '/gate-price': lazy(() => import('./gate-price')),
   '/hand-over': lazy(() => import('./hand-over')),
   '/trace': lazy(() => import('./trace')),
   '/decide': lazy(() => import('./decide')),

@@ -22,6 +22,7 @@ const COUNT = entry('/count', 'nav.count', 'count')
 const PROPOSALS = entry('/stock-proposals', 'stockChange.proposals.title', 'decide')
 const AS_OF = entry('/stock-as-of', 'stockChange.asOf.title', 'stock')
 const BUY = entry('/supplier-offers', 'nav.buy', 'buy')
+const GATE = entry('/gate-price', 'gate.nav', 'supplier')
 const OUTBOX = entry('/outbox', 'outbox.title', 'waiting')
 const SUPPLIERS = entry('/suppliers', 'nav.suppliers', 'supplier')
 const INGREDIENTS = entry('/ingredients', 'nav.ingredients', 'ingredients')
@@ -37,17 +38,17 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
     more: [
       ...group('nav.groupOrders', [ORDERS, MEMBERS, entry('/money', 'nav.money', 'money')]),
       ...group('nav.groupFeed', [BATCHES, FORMULAS, INGREDIENTS, REQUIREMENTS, CHECKS]),
-      ...group('nav.groupStore', [BUY, SUPPLIERS, COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS, OUTBOX]),
+      ...group('nav.groupStore', [GATE, BUY, SUPPLIERS, COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS, OUTBOX]),
       entry('/people', 'nav.people', 'person'),
     ],
   },
   nutritionist: {
     bar: [entry('/', 'nav.today', 'today'), FORMULAS, INGREDIENTS, REQUIREMENTS, CHECKS],
-    more: [{ ...LOTS, words: 'nav.lots', icon: 'lots' }, BUY, ORDERS, TRACE],
+    more: [{ ...LOTS, words: 'nav.lots', icon: 'lots' }, BUY, GATE, ORDERS, TRACE],
   },
   'store-keeper': {
     bar: [entry('/', 'nav.today', 'today'), entry('/lots/create', 'nav.receive', 'receive'), HAND_OVER, LOTS, COUNT],
-    more: [BUY, SUPPLIERS, PROPOSALS, MOVEMENTS, AS_OF, BATCHES, TRACE, OUTBOX],
+    more: [GATE, BUY, SUPPLIERS, PROPOSALS, MOVEMENTS, AS_OF, BATCHES, TRACE, OUTBOX],
   },
   laboratory: {
     bar: [entry('/', 'nav.toTest', 'test'), entry('/assays', 'nav.results', 'results'), { ...LOTS, words: 'nav.lots', icon: 'lots' }],

@@ -87,7 +87,7 @@ const Day = ({ home }: { home: Home }) => {
       ? t('homes.day.none', { done: home.loadsDone })
       : t('homes.day.told', { smart_count: home.loads.length, kg: formatKg(kg, 0), done: home.loadsDone })
   return (
-    <Card title={t('homes.day.title')}>
+    <Card title={t('homes.day.title')} action={<OpenLink href="#/gate-price">{t('gate.title')}</OpenLink>}>
       <p className="k-strong k-tabular">{told}</p>
       <CanBeMade home={home} />
       <Few rows={home.loads}>

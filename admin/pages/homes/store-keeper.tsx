@@ -87,6 +87,11 @@ const StoreKeeperHome = () => {
               <Icon name="handover" size={20} /> {t('homes.store.handOver')}
             </OpenLink>
           </div>
+          <p>
+            <OpenLink href="#/gate-price">
+              <Icon name="supplier" size={20} /> {t('gate.title')}
+            </OpenLink>
+          </p>
           <div className="k-columns">
             <ToHandOver rows={home.toHandOver} />
             <OnHold rows={home.onHold} />

@@ -88,6 +88,11 @@ const LotReceive = () => {
   return (
     <div className="k-page">
       <h1>{t('receive.title')}</h1>
+      <p>
+        <a className="k-button" href="#/gate-price">
+          {t('gate.title')}
+        </a>
+      </p>
       <Card>
         <ReceiveForm onReceived={(lot, category) => setReceived({ lot, category })} />
       </Card>

@@ -104,6 +104,13 @@ function beyond({ joint, request }: Asked, sampleAt: SampleAt): Sample | null {
   return null
 }
 
+/** Where no more can be solved: no cost lies above any tangent, so that the lowest of them stands for the cost, and use still falls from step to step. */
+const onTangents = (samples: readonly Sample[], at: number): Sample | null => {
+  const height = (one: Sample): number => one.cost + one.slope * (at - one.at)
+  const lowest = samples.reduce<Sample | null>((so, one) => (so === null || height(one) < height(so) ? one : so), null)
+  return lowest && { ...lowest, at, cost: height(lowest) }
+}
+
 const snapped = (kg: number, whole: number): number => (kg <= SAME_USE * whole ? 0 : kg >= (1 - SAME_USE) * whole ? whole : kg)
 
 const byFeed = ({ columns }: JointFeeds, amounts: readonly number[]): GateStep['feeds'] => {
@@ -139,7 +146,12 @@ function priced(asked: Asked, states: GatePrice['states']): GatePrice {
   if (!first || !last) return { kind: 'none', reason: 'failed', states }
   const curved = joint.certain.length > 0
   const { mostSamples, sameCost } = curved ? CURVED : { mostSamples: MOST_SAMPLES, sameCost: undefined }
-  const between: SampleAt = (at) => (asked.mayGoOn() ? sampleAt(at) : null)
+  let inTime = true
+  const between: SampleAt = (at) => {
+    if (asked.mayGoOn()) return sampleAt(at)
+    inTime = false
+    return onTangents(samples, at)
+  }
   const found = piecesBetween(first, last, between, mostSamples, sameCost)
   const steps = found.pieces.map((piece) => stepOf(asked, piece, samples))
   return {
@@ -151,7 +163,7 @@ function priced(asked: Asked, states: GatePrice['states']): GatePrice {
     half: highestPrice(steps, truckKg / 2),
     breakEven: highestPrice(steps, 0),
     average: steps.reduce((sum, { fromPrice, toPrice, kg }) => sum + kg * (toPrice - fromPrice), 0) / truckKg,
-    exact: found.exact && !curved,
+    exact: inTime && found.exact && !curved,
   }
 }
 

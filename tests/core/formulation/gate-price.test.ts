@@ -109,12 +109,16 @@ describe('what a lot at the gate is worth, by hand', () => {
     expect(wet.steps[1]?.feeds['hens']?.['maize']).toBe(dried.steps[1]?.feeds['hens']?.['maize'])
   })
 
-  test('where time is short the steps are near, and end at the same price', () => {
+  test('where time is short the steps are near: fewer of them, never below what is used for certain, and no use far beyond the last', () => {
     const request = { feeds: [feed('hens', [maize, soya, lot('truck', 1, 26, 400)])], truckId: 'truck', truckKg: 400 }
     const hurried = gatePrice(request, solver, () => false)
     if (hurried.kind !== 'priced') throw new Error(hurried.kind)
+    // from the two ends alone: all at no price, none at a high one, and so all up to what it spares a kilogram
+    const exact = priced(request)
     expect(hurried.exact).toBe(false)
-    expect(hurried.average).toBeCloseTo(priced(request).average, 9)
+    expect(stepsOf(hurried).map(([, , kg]) => kg)).toEqual([400, 0])
+    expect(hurried.whole).toBeCloseTo(exact.average, 9)
+    expect(hurried.breakEven).toBeCloseTo(exact.average, 9)
   })
 
   test('what no feed may use is worth nothing, and so is a lot that breaks every limit', () => {
