@@ -1,11 +1,15 @@
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Role } from '#platform/actor'
+import { STAGES } from '#core/requirement/stages'
+import { dayFromNow } from '../support/builders/days.js'
+import { makeLot } from '../support/builders/lots.js'
 import { prepareMill } from '../support/builders/mill.js'
+import { makeOffer } from '../support/builders/offers.js'
 import { makePlannedOrder } from '../support/builders/production.js'
 import { BROWSER, DESK, openBrowser, PHONE, visit, type Visitor } from '../support/browser.js'
 import { openMill, type Mill } from '../support/mill.js'
-import { PASSWORD } from '../support/users.js'
+import { createUser, PASSWORD } from '../support/users.js'
 import { addSupplier, analyse, DELIVERIES, receive } from './deliveries.js'
 
 /** From each list to what its first row opens, and from there to what hangs on it. */
@@ -18,6 +22,27 @@ const WAYS = [
   ['suppliers'],
   ['ingredients'],
 ] as const
+/** Names in a path stand for what is made beforehand: a lot on hold, one released for some feeds, a standing offer of a supplier. */
+const STORE_AND_LABORATORY: { readonly [R in Role]?: readonly string[] } = {
+  manager: [
+    '/lots/:held/hold',
+    '/lots/:held/release',
+    '/lots/:released/show',
+    '/lots/:released/limit',
+    '/required-tests',
+    '/supplier-offers/:offer/withdraw',
+  ],
+  'store-keeper': [
+    '/lots/:held/papers/card',
+    '/lots/:held/papers/label',
+    '/lots/:released/papers/card',
+    '/lots/:held/correct',
+    '/supplier-offers',
+    '/supplier-offers/create',
+    '/supplier-offers/:offer/show',
+  ],
+  laboratory: ['/record-samples', '/lots/:held/record', '/lots/:released/release', '/assays'],
+}
 const PAGES: { readonly [R in Role]?: readonly string[] } = {
   manager: [
     '/',
@@ -45,6 +70,7 @@ describe.skipIf(BROWSER === '')('the pages of the console', { timeout: 180_000 }
   let mill: Mill
   let browser: Browser
   let address = ''
+  const made = new Map<string, string>()
 
   beforeAll(async () => {
     mill = await openMill()
@@ -55,17 +81,34 @@ describe.skipIf(BROWSER === '')('the pages of the console', { timeout: 180_000 }
     const [delivery] = DELIVERIES.filter(({ results }) => results !== undefined)
     if (delivery?.results === undefined) throw new Error('no delivery with results')
     await analyse(laboratory, (await receive(store, supplierId, delivery)).id, delivery.results)
+    const assays = { moisture: 12, CP: 8.2, aflatoxin_total: 4 }
+    made.set(':held', (await makeLot(mill.db, { status: 'on-hold' })).id)
+    const { id: released } = await makeLot(mill.db, { assays })
+    await mill.db.lot.update({
+      where: { id: released },
+      data: { releasedFor: STAGES.slice(0, 4).map(({ id }) => id), retestOn: new Date(`${dayFromNow(9)}T00:00:00Z`) },
+    })
+    made.set(':released', released)
+    made.set(':offer', (await makeOffer(mill.db, { fewestPacks: 40, mostKg: '9000' })).id)
     address = await mill.app.listen({ port: 0, host: '127.0.0.1' })
     browser = await openBrowser()
   }, 120_000)
 
   afterAll(() => browser.close())
 
-  const enter = async (role: Role, screen: typeof DESK): Promise<Visitor> => {
-    const visitor = await visit(browser, { address, screen, locale: 'en-GB' })
-    await visitor.fill('E-mail or phone number', (await mill.as(role)).user.login)
-    await visitor.fill('Password', PASSWORD)
-    await visitor.press('Sign in')
+  const SIGN_IN = {
+    'en-GB': ['E-mail or phone number', 'Password', 'Sign in'],
+    'sw-KE': ['Barua pepe au namba ya simu', 'Nenosiri', 'Ingia'],
+  } as const
+  const enter = async (role: Role, screen: typeof DESK, locale: keyof typeof SIGN_IN = 'en-GB'): Promise<Visitor> => {
+    const [login, password, button] = SIGN_IN[locale]
+    const visitor = await visit(browser, { address, screen, locale })
+    // what a page says after signing in is in the language of the person, not of the browser
+    const who =
+      locale === 'sw-KE' ? await createUser(mill.db, { role, name: 'Neema Cheruiyot', language: 'sw' }) : (await mill.as(role)).user
+    await visitor.fill(login, who.login)
+    await visitor.fill(password, PASSWORD)
+    await visitor.press(button)
     await visitor.page.getByRole('navigation').waitFor()
     return visitor
   }
@@ -111,6 +154,25 @@ describe.skipIf(BROWSER === '')('the pages of the console', { timeout: 180_000 }
       await visitor.leave()
     },
   )
+
+  test.each(
+    (Object.entries(STORE_AND_LABORATORY) as [Role, readonly string[]][]).flatMap(([role, pages]) =>
+      (['en-GB', 'sw-KE'] as const).map((locale) => ({ role, locale, pages })),
+    ),
+  )('of receiving, laboratory, release and offers fit the phone of the $role in $locale', async ({ role, locale, pages }) => {
+    const visitor = await enter(role, PHONE, locale)
+    expect(await visitor.page.locator('html').getAttribute('lang')).toBe(locale.slice(0, 2))
+    const atSignIn = visitor.refused.length
+    for (const path of pages) {
+      await goTo(
+        visitor,
+        [...made].reduce((text, [name, id]) => text.replace(name, id), path),
+      )
+      await visitor.look(`${locale}-${role}${path.replaceAll(/[/:]+/g, '-')}`)
+      expect(visitor.refused.slice(atSignIn), path).toEqual([])
+    }
+    await visitor.leave()
+  })
 
   test('leave all of the manager to find on one screen of a laptop, whichever group is open', async () => {
     const manager = await enter('manager', DESK)

@@ -64,10 +64,18 @@ const checkHold = ({ holdUntil, number, statusReason }: LotRow, on: string): Fin
   return [millFinding('LOT-HOLD', 'lot-hold', { severity: 'block', what: { code: 'lot-held-until', facts }, appliesTo: String(number) })]
 }
 
-const checkRetested = ({ retestOn, number, assays }: LotRow, on: string): Finding[] => {
+/** When a lot was released last; null when the history does not say. */
+export const lastReleaseOf = async (db: Db | Tx, lotId: string): Promise<Date | null> => {
+  const where = { entityType: 'lot', entityId: lotId, action: 'lot.released' }
+  return (await db.auditEntry.findFirst({ where, orderBy: { seq: 'desc' }, select: { at: true } }))?.at ?? null
+}
+
+/** What the lot was released with is no re-test, however near the date it was measured. */
+const checkRetested = ({ retestOn, number, assays }: LotRow, on: string, lastRelease: Date | null): Finding[] => {
   if (retestOn === null || plainDate(retestOn) > on) return []
   const from = retestOn.getTime() - RETEST_BEFORE_DAYS * DAY_MS
-  if (assays.some(({ measuredOn }) => measuredOn.getTime() >= from)) return []
+  const isSince = (at: Date): boolean => lastRelease === null || at > lastRelease
+  if (assays.some(({ measuredOn, recordedAt }) => measuredOn.getTime() >= from && isSince(recordedAt))) return []
   const facts = { lot: String(number), retestOn: plainDate(retestOn), days: RETEST_BEFORE_DAYS }
   return [millFinding('LOT-RETEST', 'analysis', { severity: 'block', what: { code: 'retest-missing', facts }, appliesTo: String(number) })]
 }
@@ -76,13 +84,18 @@ const checkRetested = ({ retestOn, number, assays }: LotRow, on: string): Findin
  * What stands for or against the release of a lot on hold: beside its findings the tests that this mill asks for, a hold until a day, and
  * a re-test that was due. Additions of the mill hold for releases from then on; what was released before them stays released.
  */
-export const releaseFindings = (lot: LotAndComposition, context: CheckContext, own: readonly MillTest[]): Finding[] => {
+export const releaseFindings = (
+  lot: LotAndComposition,
+  context: CheckContext,
+  own: readonly MillTest[],
+  lastRelease: Date | null,
+): Finding[] => {
   const { row } = lot
   const facts = { name: String(row.number), ingredientKey: row.ingredientId, measured: testedAnalytes(lot) }
   return worstFirst([
     ...checkHold(row, context.on),
     ...missingMillTests(facts, own),
-    ...checkRetested(row, context.on),
+    ...checkRetested(row, context.on, lastRelease),
     ...lotFindings(lot, context),
   ])
 }

@@ -12,7 +12,7 @@ import { STAFF } from '#platform/staff'
 import { assayView, withRecorder } from './assay-view.js'
 import { compositionView, loadComposition, poisonsView } from './lot-composition.js'
 import { childrenView, makingView } from './derive-view.js'
-import { loadCheckContext, lotFindings, releaseFindings, testedAnalytes } from './lot-safety.js'
+import { lastReleaseOf, loadCheckContext, lotFindings, releaseFindings, testedAnalytes } from './lot-safety.js'
 import { lotPhotos } from './photos.js'
 import { samplePlanOf } from './sample-plan.js'
 import { lotView, withNames } from './lot-view.js'
@@ -82,7 +82,7 @@ const lotDetail = async (db: Db, id: string, { now, role }: { now: Date; role: R
   const context = await loadCheckContext(db, now)
   const own = await loadMillTests(db, row.ingredientId)
   const lot = { row, composition }
-  const findings = row.status === 'on-hold' ? releaseFindings(lot, context, own) : lotFindings(lot, context)
+  const findings = row.status === 'on-hold' ? releaseFindings(lot, context, own, await lastReleaseOf(db, id)) : lotFindings(lot, context)
   const kind = { ingredientKey: row.ingredientId, category: row.ingredient.category }
   const measured = testedAnalytes(lot)
   return {

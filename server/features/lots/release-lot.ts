@@ -4,11 +4,11 @@ import { fieldError, MillError } from '#core/errors'
 import type { Finding } from '#core/safety/finding'
 import type { Role } from '#platform/actor'
 import { command } from '#platform/command'
-import { dateOf } from '#platform/mill-day'
+import { addDays, dateOf } from '#platform/mill-day'
 import { checkAncestors } from './derive-freeze.js'
 import { loadComposition } from './lot-composition.js'
 import { decideLot } from './lot-decision.js'
-import { findingFacts, loadCheckContext, releaseFindings } from './lot-safety.js'
+import { findingFacts, lastReleaseOf, loadCheckContext, releaseFindings } from './lot-safety.js'
 import { lotView } from './lot-view.js'
 import { loadMillTests } from './required-tests.js'
 
@@ -19,7 +19,7 @@ const judge = (findings: readonly Finding[], { role, reason, stages }: Asked): v
   if (blocks.length > 0) throw new MillError('safety-block', { findings: findingFacts(blocks) })
   const warnings = findings.filter(({ severity }) => severity === 'warn')
   if (stages.length > 0 && reason.trim() === '')
-    throw fieldError('bad-input', 'reason', 'reason-needed', 'say why it may enter the feed of these stages only')
+    throw fieldError('bad-input', 'reason', 'say-why', 'say why it may enter the feed of these stages only')
   if (warnings.length === 0) return
   const facts = { findings: findingFacts(warnings) }
   if (role !== 'manager') throw new MillError('not-allowed', { ...facts, needs: 'manager' })
@@ -27,6 +27,16 @@ const judge = (findings: readonly Finding[], { role, reason, stages }: Asked): v
   throw new MillError('bad-input', facts, [
     { path: 'reason', code: 'reason-needed', message: 'a warning stands against the release; say why it is right' },
   ])
+}
+
+/** Common practice, no source: what keeps longer than this is not asked to be tested again. */
+const LATEST_RETEST_DAYS = 730
+
+const checkRetestDay = (retestOn: string | null, today: string): void => {
+  if (retestOn === null) return
+  if (retestOn <= today) throw fieldError('bad-input', 'retestOn', 'day-after', `after today, ${today}`, { after: today })
+  const latest = addDays(today, LATEST_RETEST_DAYS)
+  if (retestOn > latest) throw fieldError('bad-input', 'retestOn', 'day-too-late', `not after ${latest}`, { latest })
 }
 
 /**
@@ -47,10 +57,9 @@ export const releaseLot = command({
     await checkAncestors(tx, row, stages)
     const composition = await loadComposition(tx, row)
     const context = await loadCheckContext(tx, now)
-    if (retestOn !== null && retestOn <= context.on)
-      throw fieldError('bad-input', 'retestOn', 'out-of-range', `after today, ${context.on}`, { after: context.on })
+    checkRetestDay(retestOn, context.on)
     const own = await loadMillTests(tx, row.ingredientId)
-    const findings = releaseFindings({ row: { ...row, ...held }, composition }, context, own)
+    const findings = releaseFindings({ row: { ...row, ...held }, composition }, context, own, await lastReleaseOf(tx, id))
     judge(findings, { role: actor.role, reason, stages })
     const warned = findings.filter(({ severity }) => severity === 'warn')
     record('lot.released', 'lot', id, {

@@ -1,6 +1,9 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { MixView } from '#contract/formulas'
 import { LotDetailView, LotView, RequiredTestView, TestMatrixView } from '#contract/lots'
+import { loadComposition } from '#features/lots/lot-composition'
+import { loadCheckContext, releaseFindings } from '#features/lots/lot-safety'
+import { withNames } from '#features/lots/lot-view'
 import { reserveLots } from '#features/stock/ledger'
 import { newId } from '#platform/new-id'
 import { limitsOf, makeVersion } from '../../support/builders/formulas.js'
@@ -109,6 +112,32 @@ describe('a hold until a day', () => {
     })
   })
 
+  it('cannot be a slip of the pen that nobody could take back', async () => {
+    const lot = await held()
+    const agent = await manager()
+    const until = `${Number(dayFromNow(0).slice(0, 4)) + 1}-12-31`
+    for (const wrong of [until, '9999-12-31'])
+      expect((await agent.post(`/lots/${lot.id}/hold`, { ...REASON, until: wrong }, { revision: 1 })).problem().errors?.[0]).toMatchObject({
+        path: 'until',
+        code: 'day-too-late',
+        facts: { latest: dayFromNow(90) },
+      })
+    expect((await agent.post(`/lots/${lot.id}/hold`, { ...REASON, until: dayFromNow(90) }, { revision: 1 })).status).toBe(200)
+  })
+
+  it('ends with the midnight of the mill, not with that of the server', async () => {
+    const lot = await held()
+    // 21:00 UTC is midnight in Nairobi
+    const [before, after] = [new Date('2026-12-03T20:59:59Z'), new Date('2026-12-03T21:00:01Z')]
+    await mill.db.lot.update({ where: { id: lot.id }, data: { holdUntil: new Date('2026-12-04T00:00:00Z') } })
+    const row = await mill.db.lot.findUniqueOrThrow({ where: { id: lot.id }, include: withNames })
+    const composition = await loadComposition(mill.db, row)
+    const codes = async (now: Date) =>
+      releaseFindings({ row, composition }, await loadCheckContext(mill.db, now), [], null).map(({ what }) => what.code)
+    expect(await codes(before)).toContain('lot-held-until')
+    expect(await codes(after)).not.toContain('lot-held-until')
+  })
+
   it('takes a released lot out of use and tells the manager what was set aside', async () => {
     const lot = await makeLot(mill.db, { assays: GOOD })
     await reserve(lot.id)
@@ -157,6 +186,32 @@ describe('a re-test date', () => {
     expect((await agent.post(`/lots/${old.id}/assays`, { laboratory: 'Mill', results })).status).toBe(201)
     const fresh = await agent.post(`/lots/${old.id}/release`, { ...REASON, retestOn: dayFromNow(30) }, { revision: 2 })
     expect(fresh.as(LotView)).toMatchObject({ status: 'released', retestOn: dayFromNow(30) })
+  })
+})
+
+describe('a re-test date that was reached', () => {
+  const moisture = (n: number) => ({
+    laboratory: 'Mill',
+    results: [{ analyte: 'moisture', value: 12.1, unit: '%', method: 'oven', measuredOn: dayFromNow(n) }],
+  })
+
+  it('is not met by the results that the lot was released with', async () => {
+    const lot = await held({ receivedAt: day(-9) })
+    const agent = await manager()
+    expect((await agent.post(`/lots/${lot.id}/release`, { retestOn: dayFromNow(5) }, { revision: 1 })).status).toBe(200)
+    expect((await agent.post(`/lots/${lot.id}/hold`, REASON, { revision: 2 })).status).toBe(200)
+    await mill.db.lot.update({ where: { id: lot.id }, data: { retestOn: day(0) } })
+    const again = await agent.post(`/lots/${lot.id}/release`, REASON, { revision: 3 })
+    expect(again.problem().code).toBe('safety-block')
+    expect(JSON.stringify(again.body)).toContain('retest-missing')
+    expect((await agent.post(`/lots/${lot.id}/assays`, moisture(0))).status).toBe(201)
+    expect((await agent.post(`/lots/${lot.id}/release`, REASON, { revision: 4 })).status).toBe(200)
+  })
+
+  it('is within what a slip of the pen leaves', async () => {
+    const lot = await held()
+    const reply = await (await manager()).post(`/lots/${lot.id}/release`, { retestOn: '9999-01-01' }, { revision: 1 })
+    expect(reply.problem().errors?.[0]).toMatchObject({ path: 'retestOn', code: 'day-too-late' })
   })
 })
 
