@@ -2,6 +2,7 @@ import { plainDate } from '#platform/mill-day'
 import type { Deps } from '#platform/deps'
 import { deedsOfFormulas } from './formulas-past.js'
 import { deedsOfStore } from './lots-past.js'
+import { deedsOfMaking } from './making.js'
 import { deedsOfMembers, memberPhone, type DemoIds } from './members-past.js'
 import { foundDemoMill, makeLogins } from './mill.js'
 import { deedsOfOffers } from './offers.js'
@@ -21,6 +22,7 @@ export const loadDemo = async (deps: Deps, password: string): Promise<void> => {
     ...deedsOfMembers(when, ids),
     ...deedsOfFormulas(when, password),
     ...deedsOfOrders(when, ids),
+    ...deedsOfMaking(when),
   ])
   for (const { at, run } of deeds) await run(new Past(deps, at, people))
   const logins = MEMBERS.map(({ name, language }, index) => {

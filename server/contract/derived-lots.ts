@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { LOSS_KINDS, MAKING_KINDS } from '#core/stock/derived-lot'
+import { LotStatus } from './lot-status.js'
 import { Instant, KgString, KgView, RequiredText, Text } from './quantities.js'
 
 export const MakingKindWord = z.enum(MAKING_KINDS).meta({ id: 'MakingKind' })
@@ -36,7 +37,7 @@ const Relative = z.object({
   ingredientNameSw: z.string(),
   supplierName: z.string(),
   madeBy: MakingKindWord.nullable(),
-  status: z.string(),
+  status: LotStatus,
   kg: KgView,
 })
 

@@ -5,6 +5,7 @@ import { HAZARDS } from '#core/safety/required-tests'
 import { LOOK_POINTS } from '#core/receiving/looks'
 import { ChildLotView, MakingKindWord, MakingView } from './derived-lots.js'
 import { FindingView } from './findings.js'
+import { LOT_STATUSES, LotStatus } from './lot-status.js'
 import { listQuery, words } from './lists.js'
 import {
   Instant,
@@ -20,8 +21,7 @@ import {
   Text,
 } from './quantities.js'
 
-export const LOT_STATUSES = ['on-hold', 'released', 'rejected', 'used-up'] as const
-export const LotStatus = z.enum(LOT_STATUSES).meta({ id: 'LotStatus' })
+export { LOT_STATUSES, LotStatus } from './lot-status.js'
 export const Hazard = z.enum(HAZARDS).meta({ id: 'Hazard' })
 export const QuickTestWord = z.enum(QUICK_TEST_IDS).meta({ id: 'QuickTest' })
 export const ReadingWord = z.enum(['figure', 'none-found', 'found']).meta({ id: 'Reading' })

@@ -1,9 +1,10 @@
 import type { z } from 'zod'
 import type { ChildLotView, MakingView } from '#contract/derived-lots'
 import { parseKg } from '#core/quantity/mass'
-import { differsTooMuch, MAKING_KINDS } from '#core/stock/derived-lot'
+import { differsTooMuch } from '#core/stock/derived-lot'
 import type { Role } from '#platform/actor'
 import type { Db, Prisma } from '#platform/database/client'
+import { madeByOf, statusOf } from './lot-view.js'
 
 const short = {
   number: true,
@@ -13,9 +14,6 @@ const short = {
   supplier: { select: { name: true } },
 } as const satisfies Prisma.LotSelect
 type Short = Prisma.LotGetPayload<{ select: typeof short }>
-type Kind = (typeof MAKING_KINDS)[number]
-
-export const madeByOf = (word: string | null): Kind | null => MAKING_KINDS.find((kind) => kind === word) ?? null
 
 const relative = (lotId: string, lot: Short, kg: { toFixed(places: number): string }): z.output<typeof ChildLotView> => ({
   lotId,
@@ -24,7 +22,7 @@ const relative = (lotId: string, lot: Short, kg: { toFixed(places: number): stri
   ingredientNameSw: lot.ingredient.nameSw,
   supplierName: lot.supplier.name,
   madeBy: madeByOf(lot.madeBy),
-  status: lot.status,
+  status: statusOf(lot.status),
   kg: kg.toFixed(3),
 })
 

@@ -4,10 +4,10 @@ import { resultOf, type Assay } from '#core/composition/assays'
 import { formatKg, parseKg } from '#core/quantity/mass'
 import { costOf, formatMoney, parsePricePerKg } from '#core/quantity/money'
 import { paymentOf } from '#core/receiving/payment'
+import { MAKING_KINDS, type MakingKind } from '#core/stock/derived-lot'
 import type { Prisma } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
 import { assayOf } from './assay-view.js'
-import { madeByOf } from './derive-view.js'
 
 /** With each lot come its names and the results that still stand. */
 export const withNames = {
@@ -24,6 +24,8 @@ export const statusOf = (word: string): (typeof LOT_STATUSES)[number] => {
   if (known === undefined) throw new Error(`unknown lot status ${word}`)
   return known
 }
+
+export const madeByOf = (word: string | null): MakingKind | null => MAKING_KINDS.find((kind) => kind === word) ?? null
 
 export const medicationOf = (row: {
   medicationActive: string | null

@@ -24,7 +24,8 @@ export const receiveIntoStock = async (
 
 type Use = { readonly today: string; readonly stage: string }
 
-const refusal = async (tx: Tx, lotId: string, needed: Grams, { today, stage }: Use): Promise<MillError> => {
+/** What stands against taking so much of a lot; null where nothing does any more, because another has changed the lot since. */
+const refusal = async (tx: Tx, lotId: string, needed: Grams, { today, stage }: Use): Promise<MillError | null> => {
   const lot = await tx.lot.findUnique({ where: { id: lotId } })
   if (lot === null) return new MillError('not-found', { lotId })
   const free = lot.onHandKg.minus(lot.reservedKg)
@@ -36,7 +37,7 @@ const refusal = async (tx: Tx, lotId: string, needed: Grams, { today, stage }: U
   if (retestOn !== undefined && retestOn < today) return new MillError('lot-not-released', { ...facts, retestOn })
   if (lot.releasedFor.length > 0 && !lot.releasedFor.includes(stage))
     return new MillError('lot-not-released', { ...facts, stage, releasedFor: lot.releasedFor })
-  return new MillError('stock-short', facts)
+  return gramsOf(free.toFixed(3)) < needed ? new MillError('stock-short', facts) : null
 }
 
 const reservationEntries = (lines: readonly { readonly lotId: string; readonly grams: Grams }[], direction: 1 | -1): Entry[] =>
@@ -44,6 +45,24 @@ const reservationEntries = (lines: readonly { readonly lotId: string; readonly g
     { account: 'lot-free', lotId, grams: grams(-direction * mass) },
     { account: 'lot-reserved', lotId, grams: grams(direction * mass) },
   ])
+
+/** So often may a lot be released between the refusal and the question why. */
+const MOST_TRIES = 3
+
+async function reserveLot(tx: Tx, lotId: string, mass: Grams, { today, stage }: Use): Promise<void> {
+  const kg = formatKg(mass)
+  for (let tries = 1; ; tries += 1) {
+    const changed = await tx.$executeRaw`
+      UPDATE lot SET reserved_kg = reserved_kg + ${kg}::numeric
+      WHERE id = ${lotId}::uuid AND status = 'released' AND (expires_on IS NULL OR expires_on >= ${today}::date)
+        AND (retest_on IS NULL OR retest_on >= ${today}::date) AND (released_for = '{}' OR ${stage} = ANY(released_for))
+        AND on_hand_kg - reserved_kg >= ${kg}::numeric`
+    if (changed === 1) return
+    const against = await refusal(tx, lotId, mass, { today, stage })
+    if (against) throw against
+    if (tries === MOST_TRIES) throw new MillError('busy', { lotId })
+  }
+}
 
 type Reservation = Movement & { readonly orderId?: string; readonly lines: readonly Line[] }
 
@@ -58,15 +77,7 @@ export const reserveLots = async (
   { lines, today, stage = '', ...movement }: Reservation & { readonly today: string; readonly stage?: string },
 ): Promise<void> => {
   const wanted = byLot(lines)
-  for (const { lotId, grams: mass } of wanted) {
-    const kg = formatKg(mass)
-    const changed = await tx.$executeRaw`
-      UPDATE lot SET reserved_kg = reserved_kg + ${kg}::numeric
-      WHERE id = ${lotId}::uuid AND status = 'released' AND (expires_on IS NULL OR expires_on >= ${today}::date)
-        AND (retest_on IS NULL OR retest_on >= ${today}::date) AND (released_for = '{}' OR ${stage} = ANY(released_for))
-        AND on_hand_kg - reserved_kg >= ${kg}::numeric`
-    if (changed !== 1) throw await refusal(tx, lotId, mass, { today, stage })
-  }
+  for (const { lotId, grams: mass } of wanted) await reserveLot(tx, lotId, mass, { today, stage })
   await postTransfer(tx, { ...movement, kind: 'reservation', entries: reservationEntries(wanted, 1) })
 }
 
