@@ -8,6 +8,7 @@ export const FEATURE_LEVELS = [
   ['stock'],
   ['access', 'ingredients'],
   ['requirements'],
+  ['sheets'],
   ['lots'],
   ['purchasing'],
   ['formulas', 'suppliers'],

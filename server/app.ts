@@ -20,6 +20,7 @@ import { productionFeature } from '#features/production/routes'
 import { purchasingRoutes } from '#features/purchasing/routes'
 import { reportsFeature } from '#features/reports/routes'
 import { requirementRoutes } from '#features/requirements/routes'
+import { sheetRoutes } from '#features/sheets/routes'
 import { stockAgrees } from '#features/stock/integrity'
 import { stockRoutes } from '#features/stock/routes'
 import { supplierRoutes } from '#features/suppliers/routes'
@@ -53,6 +54,7 @@ export const FEATURES: readonly Feature[] = [
   supplierRoutes,
   requirementRoutes,
   stockRoutes,
+  sheetRoutes,
   lotRoutes,
   purchasingRoutes,
   laboratoryRoutes,

@@ -15,6 +15,7 @@ import { lists } from './en/lists'
 import { members } from './en/members'
 import { offers } from './en/offers'
 import { orders } from './en/orders'
+import { sheets } from './en/sheets'
 import { memberEn } from './en-member'
 import { staff } from './en/staff'
 import { trade } from './en/trade'
@@ -36,6 +37,7 @@ export const en = {
   ...explain,
   ...offers,
   ...orders,
+  ...sheets,
   ...members,
   ...loads,
   ...handingOver,

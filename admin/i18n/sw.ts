@@ -15,6 +15,7 @@ import { lists } from './sw/lists'
 import { members } from './sw/members'
 import { offers } from './sw/offers'
 import { orders } from './sw/orders'
+import { sheets } from './sw/sheets'
 import type { en } from './en'
 import { memberSw } from './sw-member'
 import { staff } from './sw/staff'
@@ -37,6 +38,7 @@ export const sw: SameKeys<typeof en> = {
   ...explain,
   ...offers,
   ...orders,
+  ...sheets,
   ...members,
   ...loads,
   ...handingOver,

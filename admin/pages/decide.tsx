@@ -14,6 +14,7 @@ const KINDS = [
   ['stock-proposal', 'stockChange.proposals.title'],
   ['plan-order', 'decide.orders'],
   ['approve-version', 'decide.versions'],
+  ['find-sheets', 'blankSheet.findTitle'],
 ] as const satisfies readonly (readonly [Decision['kind'], string])[]
 
 /** Everything that waits for this person, each with its one action. */

@@ -9,6 +9,7 @@ import { coccidiostats } from './coccidiostats'
 import { safetyRules } from './safety-rules'
 import { requirements } from './requirements'
 import { supplierOffers } from './offers'
+import { blankSheets } from './sheets'
 import { suppliers } from './suppliers'
 import { ingredients } from './ingredients'
 import { lots } from './lots'
@@ -34,6 +35,7 @@ export const RESOURCES: readonly ResourceProps[] = [
   requirements,
   suppliers,
   supplierOffers,
+  blankSheets,
   ingredients,
   lots,
   assays,

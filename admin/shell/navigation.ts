@@ -24,6 +24,7 @@ const AS_OF = entry('/stock-as-of', 'stockChange.asOf.title', 'stock')
 const BUY = entry('/supplier-offers', 'nav.buy', 'buy')
 const GATE = entry('/gate-price', 'gate.nav', 'supplier')
 const OUTBOX = entry('/outbox', 'outbox.title', 'waiting')
+const SHEETS = entry('/blank-sheets', 'nav.blankSheets', 'print')
 const SUPPLIERS = entry('/suppliers', 'nav.suppliers', 'supplier')
 const INGREDIENTS = entry('/ingredients', 'nav.ingredients', 'ingredients')
 const REQUIREMENTS = entry('/requirements', 'nav.requirements', 'requirements')
@@ -38,7 +39,7 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
     more: [
       ...group('nav.groupOrders', [ORDERS, MEMBERS, entry('/money', 'nav.money', 'money')]),
       ...group('nav.groupFeed', [BATCHES, FORMULAS, INGREDIENTS, REQUIREMENTS, CHECKS]),
-      ...group('nav.groupStore', [GATE, BUY, SUPPLIERS, COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS, OUTBOX]),
+      ...group('nav.groupStore', [GATE, BUY, SUPPLIERS, COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS, OUTBOX, SHEETS]),
       entry('/people', 'nav.people', 'person'),
     ],
   },
@@ -48,7 +49,7 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
   },
   'store-keeper': {
     bar: [entry('/', 'nav.today', 'today'), entry('/lots/create', 'nav.receive', 'receive'), HAND_OVER, LOTS, COUNT],
-    more: [GATE, BUY, SUPPLIERS, PROPOSALS, MOVEMENTS, AS_OF, BATCHES, TRACE, OUTBOX],
+    more: [GATE, BUY, SUPPLIERS, PROPOSALS, MOVEMENTS, AS_OF, BATCHES, TRACE, OUTBOX, SHEETS],
   },
   laboratory: {
     bar: [entry('/', 'nav.toTest', 'test'), entry('/assays', 'nav.results', 'results'), { ...LOTS, words: 'nav.lots', icon: 'lots' }],
@@ -56,11 +57,11 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
   },
   'mixer-operator': {
     bar: [entry('/', 'nav.now', 'now'), entry('/batches', 'nav.today', 'today'), entry('/problem', 'nav.problem', 'problem')],
-    more: [],
+    more: [SHEETS],
   },
   'counter-clerk': {
     bar: [entry('/', 'nav.today', 'today'), entry('/orders/create', 'nav.counter', 'order'), HAND_OVER, ORDERS, MEMBERS],
-    more: [TRACE, OUTBOX],
+    more: [TRACE, OUTBOX, SHEETS],
   },
   member: { bar: [], more: [] },
 }

@@ -7,6 +7,7 @@ import { deedsOfMembers, memberPhone, type DemoIds } from './members-past.js'
 import { foundDemoMill, makeLogins } from './mill.js'
 import { deedsOfOffers } from './offers.js'
 import { deedsOfOrders } from './orders-past.js'
+import { deedsOfSheets } from './sheets.js'
 import { inOrder, momentsBefore, Past } from './past.js'
 import { MEMBERS } from './people.js'
 
@@ -19,6 +20,7 @@ export const loadDemo = async (deps: Deps, password: string): Promise<void> => {
   const deeds = inOrder([
     ...deedsOfStore(when),
     ...deedsOfOffers(when),
+    ...deedsOfSheets(when),
     ...deedsOfMembers(when, ids),
     ...deedsOfFormulas(when, password),
     ...deedsOfOrders(when, ids),

@@ -70,6 +70,7 @@ const deedsOfLot = (lot: DemoLot, when: MomentBefore, suppliers: ReadonlyMap<str
           looks: lot.looks ?? [],
           medicationDeclared: lot.medication !== undefined,
           medication: lot.medication === undefined || lot.medication === 'none' ? null : lot.medication,
+          sheet: null,
         })
         id = received.id
       },

@@ -50,7 +50,7 @@ const mixOne = async (past: Past, batch: Load, { index, roll }: Mixing): Promise
     return { part: line.part as 'load' | 'pre-blend', position: line.position, actualKg: actual.toFixed(3) }
   })
   const madeKg = (batch.loadKg.toNumber() * (1 - 0.001 - 0.002 * roll())).toFixed(1)
-  await past.do('mixer', finishBatch, { id: batch.id, revision: started.revision, weights, madeKg, finishedAt: null })
+  await past.do('mixer', finishBatch, { id: batch.id, revision: started.revision, weights, madeKg, finishedAt: null, sheet: null })
 }
 
 const batchesOf = (past: Past, orderId: string) => past.db.batch.findMany({ where: { orderId }, orderBy: { loadOfOrder: 'asc' } })
@@ -95,7 +95,7 @@ const deedsOfOrder = (order: DemoOrder, index: number, when: MomentBefore, ids: 
   if (reaches(order, 'collected'))
     then(2, 11, async (past) => {
       const { collectionCode, revision } = await past.db.order.findUniqueOrThrow({ where: { id } })
-      await past.do('counter', collectOrder, { id, revision, collectionCode })
+      await past.do('counter', collectOrder, { id, revision, collectionCode, collectedAt: null, sheet: null })
     })
   return deeds
 }

@@ -8,7 +8,7 @@ export const HomeView = z
     role: z.string(),
     decide: z.array(
       z.object({
-        kind: z.enum(['approve-version', 'release-lot', 'discrepancy', 'stock-proposal', 'plan-order']),
+        kind: z.enum(['approve-version', 'release-lot', 'discrepancy', 'stock-proposal', 'plan-order', 'find-sheets']),
         id: z.string(),
         label: z.string(),
         detail: z.record(z.string(), z.union([z.string(), z.number(), z.null()])),

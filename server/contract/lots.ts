@@ -20,6 +20,7 @@ import {
   RequiredText,
   Text,
 } from './quantities.js'
+import { FromSheet } from './sheets.js'
 
 export { LOT_STATUSES, LotStatus } from './lot-status.js'
 export const Hazard = z.enum(HAZARDS).meta({ id: 'Hazard' })
@@ -84,6 +85,9 @@ export const ReceiveLotBody = z.strictObject({
   medication: LotMedication.nullable().default(null),
 })
 export type ReceiveLotBody = z.infer<typeof ReceiveLotBody>
+
+/** What is received now, or was written on a blank sheet while there was no power. */
+export const ReceiveDeliveryBody = ReceiveLotBody.extend({ sheet: FromSheet })
 
 /** A delivery that was typed wrongly, whole again as it should have been. */
 export const CorrectReceiptBody = ReceiveLotBody.extend({ reason: RequiredText(400) })

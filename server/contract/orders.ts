@@ -3,6 +3,7 @@ import { FindingView } from './findings.js'
 import { MixView } from './formulas.js'
 import { listQuery, words } from './lists.js'
 import { Instant, KgString, KgView, MoneyView, PlainDate, PricePerKgString, RequiredText } from './quantities.js'
+import { FromSheet } from './sheets.js'
 
 export const ORDER_STATUSES = ['quoted', 'ordered', 'planned', 'being-mixed', 'ready', 'collected', 'cancelled'] as const
 export const OrderListQuery = listQuery(
@@ -119,5 +120,11 @@ export const ReplanOrderBody = z.strictObject({
 })
 export const CancelRestBody = z.strictObject({ reason: RequiredText(400) })
 export const CollectOrderBody = z.strictObject({
-  collectionCode: z.string().regex(/^\d{4}$/, 'four digits'),
+  collectionCode: z
+    .string()
+    .regex(/^\d{4}$/, 'four digits')
+    .nullable()
+    .describe('null only with a sheet, where the member gave none'),
+  collectedAt: Instant.nullable().default(null).describe('when it happened; only with a sheet'),
+  sheet: FromSheet,
 })

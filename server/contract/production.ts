@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { FindingView } from './findings.js'
 import { listQuery, words } from './lists.js'
 import { Instant, KgOrZeroString, KgString, KgView, LanguageCode, PlainDate, RequiredText } from './quantities.js'
+import { FromSheet } from './sheets.js'
 
 export const BATCH_STATUSES = ['planned', 'being-weighed', 'done', 'on-hold', 'cancelled'] as const
 export const BatchListQuery = listQuery(
@@ -85,6 +86,7 @@ export const FinishBatchBody = z.strictObject({
     .describe('rows of the paper sheet that were not entered one by one'),
   madeKg: KgString.describe('weighed out in bags'),
   finishedAt: Instant.nullable().default(null),
+  sheet: FromSheet,
 })
 
 /** The printed page as a model: the PDF and the print view show this same thing, already in its language. */

@@ -28,6 +28,7 @@ export const staff = {
     people: 'People',
     counter: 'Counter',
     batches: 'Loads',
+    blankSheets: 'Blank sheets',
     more: 'More',
     groupOrders: 'Orders and members',
     groupFeed: 'Feed and mixing',

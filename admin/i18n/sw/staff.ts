@@ -30,6 +30,7 @@ export const staff: SameKeys<typeof english> = {
     people: 'Watu',
     counter: 'Kaunta',
     batches: 'Mikupuo',
+    blankSheets: 'Karatasi tupu',
     more: 'Zaidi',
     groupOrders: 'Oda na wanachama',
     groupFeed: 'Chakula na kuchanganya',

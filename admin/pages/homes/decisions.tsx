@@ -1,3 +1,4 @@
+import { SHEET_KINDS } from '#core/sheets/sheet'
 import { formatDate } from '../../format/dates'
 import { formatKg } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
@@ -17,6 +18,7 @@ const HREF: Readonly<Record<Decision['kind'], (id: string) => string>> = {
   discrepancy: (id) => `#/discrepancies/${id}/close`,
   'stock-proposal': (id) => `#/stock-proposals/${id}/decide`,
   'plan-order': (id) => `#/orders/${id}/plan`,
+  'find-sheets': (id) => `#/blank-sheets?filter=${encodeURIComponent(JSON.stringify({ state: 'printed', kind: id }))}`,
 }
 const ACTION = {
   'approve-version': 'decide.approve',
@@ -24,6 +26,7 @@ const ACTION = {
   discrepancy: 'decide.close',
   'stock-proposal': 'stockChange.proposals.decide',
   'plan-order': 'decide.plan',
+  'find-sheets': 'blankSheet.findAction',
 } as const
 
 /** What has to be decided, in one line of words and one of facts. */
@@ -59,6 +62,17 @@ const useDecisionWords = ({ kind, detail }: Decision): { readonly what: string; 
         what: t('decide.order', { number: text(detail['number']), member: text(detail['member']) }),
         told: t('decide.orderTold', { kg: formatKg(text(detail['kg']), 0), feed: name, date: formatDate(text(detail['dueOn']), language) }),
       }
+    case 'find-sheets': {
+      const of = SHEET_KINDS.find((known) => known === detail['of'])
+      return {
+        what: t('blankSheet.find', { kind: of === undefined ? '' : t(`blankSheet.kind.${of}`) }),
+        told: t('blankSheet.findTold', {
+          smart_count: Number(detail['count']),
+          first: text(detail['first']),
+          date: formatDate(text(detail['printedAt']), language),
+        }),
+      }
+    }
     default:
       return kind satisfies never
   }

@@ -3,12 +3,13 @@ import { useNavigate, useParams } from 'react-router-dom'
 import { formatKg, parseKg, sumGrams, type Grams } from '#core/quantity/mass'
 import { formatKg as shownKg } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
+import { FromSheetLine, useFromSheet } from '../sheets/useFromSheet'
 import { asProblem, useAct } from '../../shell/useAct'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Button } from '../../ui/Button'
 import { Card } from '../../ui/Card'
 import { CheckShape } from '../../ui/CheckShape'
-import { ErrorCount, FailureBar } from '../../ui/Failure'
+import { ErrorCount, FailureBar, FieldError } from '../../ui/Failure'
 import { NumberField } from '../../ui/Field'
 import { Loading } from '../../ui/Waiting'
 import { BatchHead } from './BatchHead'
@@ -79,6 +80,7 @@ const PaperRow = ({ line, number, typed, error, onChange }: RowProps) => {
 
 const Form = ({ batch, onDone }: { batch: BatchDetail; onDone: (batch: BatchDetail) => void }) => {
   const { t } = useStaffWords()
+  const from = useFromSheet()
   const { send, busy, problem, errorAt } = useAct()
   const [typed, setTyped] = useState<Typed>(() => typedAlready(batch))
   const [made, setMade] = useState('')
@@ -108,7 +110,8 @@ const Form = ({ batch, onDone }: { batch: BatchDetail; onDone: (batch: BatchDeta
       const mass = massOf(line, typed)
       return mass === null ? [] : [{ part: line.part, position: line.position, actualKg: formatKg(mass) }]
     })
-    const body = { weights, madeKg: formatKg(madeRead.mass) }
+    const when = from ? { finishedAt: from.at, sheet: from.sheet } : {}
+    const body = { weights, madeKg: formatKg(madeRead.mass), ...when }
     const done = await send<BatchDetail>({ method: 'POST', path: `/batches/${batch.id}/finish`, body, revision: batch.revision })
     if (done) onDone(done)
   }
@@ -135,6 +138,7 @@ const Form = ({ batch, onDone }: { batch: BatchDetail; onDone: (batch: BatchDeta
           </p>
         </div>
       )}
+      {from && <FromSheetLine from={from} />}
       <p>{t('load.paperPage.hint')}</p>
       <div className="k-columns">
         <Card title={t('load.row.ofLoad')}>{part('load')}</Card>
@@ -145,6 +149,14 @@ const Form = ({ batch, onDone }: { batch: BatchDetail; onDone: (batch: BatchDeta
           {t('load.paperPage.total', { kg: shownKg(formatKg(weighed)), smart_count: empty.length })}
         </p>
         <MadeField batch={batch} typed={made} onChange={setMade} error={madeFault ?? errorAt('madeKg')} weighed={weighed} />
+        {[errorAt('sheet'), errorAt('finishedAt')].map(
+          (error) =>
+            error && (
+              <FieldError key={error} id="sheet-error">
+                {error}
+              </FieldError>
+            ),
+        )}
         {problem && <FailureBar problem={problem} />}
         <Button submit kind="main" wide busy={busy}>
           {t('load.paperPage.button')}

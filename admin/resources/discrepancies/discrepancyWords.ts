@@ -21,6 +21,10 @@ const KINDS = [
   'limited-lot-reserved',
   'late-result-fails',
   'count-below-reserved',
+  'handed-over-without-code',
+  'handed-over-on-hold',
+  'handed-over-unsafe',
+  'sheet-entered-late',
 ] as const
 type Kind = (typeof KINDS)[number]
 const knownKind = (kind: string): Kind | undefined => KINDS.find((known) => known === kind)
@@ -81,5 +85,8 @@ export const discrepancyTold = ({ kind, lotNumber, batchNumber, facts }: Discrep
     limits: listed(text(facts['limits']), (id) => limitWords(id, words), t),
     rules: listed(text(facts['rules']), (id) => id, t),
     orders: text(facts['orders']),
+    order: text(facts['orderNumber']),
+    sheet: text(facts['sheet']),
+    days: text(facts['days']),
   })
 }

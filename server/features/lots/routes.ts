@@ -23,7 +23,7 @@ export const lotRoutes = (app: FastifyInstance): void => {
     operationId: 'receiveLot',
     tags,
     summary: 'Record a delivered lot; it starts on hold',
-    problems: ['ingredient-unknown', 'supplier-unknown'],
+    problems: ['ingredient-unknown', 'supplier-unknown', 'wrong-state'],
   })
   route(app, 'POST', '/lots/made', makeLot, {
     operationId: 'makeLot',

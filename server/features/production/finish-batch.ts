@@ -1,8 +1,9 @@
 import { ById } from '#contract/lists'
 import { BatchDetailView, FinishBatchBody } from '#contract/production'
-import { MillError } from '#core/errors'
+import { fieldError, MillError } from '#core/errors'
 import { formatKg, grams, readKg, sumGrams, type Grams } from '#core/quantity/mass'
 import { loadMill } from '#features/requirements/mill'
+import { enterSheet } from '#features/sheets/enter-sheet'
 import { issueToBatch, makeBags } from '#features/stock/ledger'
 import { command, type CommandContext } from '#platform/command'
 import { happenedAt } from '#platform/happened-at'
@@ -75,7 +76,9 @@ export const finishBatch = command({
   prepare: async ({ db, now }, { id }) => ({ judge: await loadJudge(db, id, now), timeZone: (await loadMill(db)).timeZone }),
   async run(ctx, input, { judge, timeZone }) {
     const { tx, actor, now, record } = ctx
-    const { id } = input
+    const { id, sheet } = input
+    if (sheet !== null && input.finishedAt === null)
+      throw fieldError('bad-input', 'finishedAt', 'missing', 'when it was finished, as the sheet says')
     const at = happenedAt('finishedAt', input.finishedAt, now)
     const batch = await lockBatch(tx, id)
     requireRevision(batch, input.revision)
@@ -104,6 +107,7 @@ export const finishBatch = command({
         revision: { increment: 1 },
       },
     })
+    if (sheet !== null) await enterSheet(ctx, { sheet, kind: 'weighing', at, atPath: 'finishedAt' }, { batchId: id })
     record('batch.finished', 'batch', id, { number: batch.number, inKg: formatKg(inMass), madeKg: formatKg(made), onHoldFor: reasons })
     await settleOrder(ctx, batch.orderId)
     return wholeBatch(tx, id, corrected)

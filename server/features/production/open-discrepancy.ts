@@ -2,7 +2,15 @@ import type { Facts } from '#core/errors'
 import type { CommandContext } from '#platform/command'
 
 export type DiscrepancyKind =
-  'outside-allowed-range' | 'weighed-before-start' | 'more-than-in-store' | 'made-differs' | 'limit-broken' | 'safety-broken'
+  | 'outside-allowed-range'
+  | 'weighed-before-start'
+  | 'more-than-in-store'
+  | 'made-differs'
+  | 'limit-broken'
+  | 'safety-broken'
+  | 'handed-over-without-code'
+  | 'handed-over-on-hold'
+  | 'handed-over-unsafe'
 type About = { readonly batchId?: string; readonly orderId?: string; readonly lotId?: string }
 type PlainFacts = { readonly [name: string]: string | number | boolean | null }
 

@@ -1,5 +1,6 @@
 import type { z } from 'zod'
 import type { HomeView } from '#contract/home'
+import { loadSheetsToFind } from '#features/sheets/sheets-to-find'
 import type { Actor } from '#platform/actor'
 import type { Db } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
@@ -84,8 +85,17 @@ const orders = async (db: Db): Promise<Decision[]> => {
   }))
 }
 
+// One line a kind: which sheet is missing is found in the drawer and the list, pile by pile.
+const sheets = async (db: Db, now: Date): Promise<Decision[]> =>
+  (await loadSheetsToFind(db, now)).map(({ kind, codes, printedAt }) => ({
+    kind: 'find-sheets',
+    id: kind,
+    label: codes[0] ?? '',
+    detail: { of: kind, first: codes[0] ?? '', count: codes.length, printedAt: printedAt.toISOString() },
+  }))
+
 /** What waits for this person's decision: only what their role may decide. */
-export const loadDecisions = async (db: Db, actor: Actor, held: HeldLots): Promise<Decision[]> => {
+export const loadDecisions = async (db: Db, actor: Actor, { held, now }: { held: HeldLots; now: Date }): Promise<Decision[]> => {
   if (actor.role === 'nutritionist') return versions(db, actor)
   if (actor.role === 'laboratory') return lots(held)
   if (actor.role !== 'manager') return []
@@ -95,5 +105,6 @@ export const loadDecisions = async (db: Db, actor: Actor, held: HeldLots): Promi
     ...(await discrepancies(db)),
     ...(await proposals(db, actor)),
     ...(await orders(db)),
+    ...(await sheets(db, now)),
   ]
 }

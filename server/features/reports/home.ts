@@ -33,7 +33,7 @@ export const showHome = query({
     const mill = await loadMill(db)
     const held = has('onHold') || has('toTest') ? await loadHeldLots(db) : NONE
     const { loads, loadsDone } = has('loads') ? await loadLoads(db, dayStart(now, mill.timeZone)) : { loads: [], loadsDone: 0 }
-    const decide = await loadDecisions(db, actor, held)
+    const decide = await loadDecisions(db, actor, { held, now })
     const toHandOver = has('toHandOver') ? await loadToHandOver(db) : []
     const orders = has('orders') ? await loadOpenOrders(db, actor) : []
     return {

@@ -56,16 +56,19 @@ type Delivery = Movement & {
   readonly orderId: string
   readonly memberId: string
   readonly batches: readonly { readonly batchId: string; readonly kg: string }[]
+  /** They were given already, from loads on hold too: a fact is booked as it is. */
+  readonly evenHeld?: boolean
 }
 
 /** Bags go to the member. Throws `stock-short` when a batch has fewer kilograms in bags, `wrong-state` when it is not done (on hold). */
-export const deliverBags = async (tx: Tx, { orderId, memberId, batches, ...movement }: Delivery): Promise<void> => {
+export const deliverBags = async (tx: Tx, { orderId, memberId, batches, evenHeld = false, ...movement }: Delivery): Promise<void> => {
+  const from = evenHeld ? ['done', 'on-hold'] : ['done']
   const entries: Entry[] = []
   for (const { batchId, kg } of [...batches].sort((a, b) => (a.batchId < b.batchId ? -1 : 1))) {
     const mass = gramsOf(kg)
     const changed = await tx.$executeRaw`
       UPDATE batch SET bags_on_hand_kg = bags_on_hand_kg - ${formatKg(mass)}::numeric
-      WHERE id = ${batchId}::uuid AND status = 'done' AND bags_on_hand_kg >= ${formatKg(mass)}::numeric`
+      WHERE id = ${batchId}::uuid AND status = ANY(${from}::text[]) AND bags_on_hand_kg >= ${formatKg(mass)}::numeric`
     if (changed !== 1) throw await refusal(tx, batchId, mass)
     entries.push({ account: 'bag', batchId, grams: grams(-mass) }, { account: 'member', batchId, memberId, grams: mass })
   }

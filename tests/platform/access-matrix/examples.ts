@@ -8,6 +8,7 @@ import { dayFromNow } from '../../support/builders/days.js'
 import { makeLayerLots, makeMixer, makeOrder } from '../../support/builders/orders.js'
 import { asPlanned, makePlannedOrder, mixAll } from '../../support/builders/production.js'
 import { makeOffer } from '../../support/builders/offers.js'
+import { makeSheets } from '../../support/builders/sheets.js'
 import { makeSupplier } from '../../support/builders/suppliers.js'
 import { SMALL_JPEG } from '../../support/small-jpeg.js'
 import type { Mill, SignedIn } from '../../support/mill.js'
@@ -150,6 +151,12 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
     'GET /supplier-ingredients': async () => ({ query: { supplierId: supplier.id } }),
     'POST /suppliers': async () => ({ body: { name: `New supplier ${next()}` } }),
 
+    'GET /blank-sheets': nothing,
+    'GET /blank-sheets/{id}': async () => ({ id: (await makeSheets(db))[0]?.id ?? '' }),
+    'POST /blank-sheets': async () => ({ body: { kind: 'receiving', count: 2 } }),
+    'POST /blank-sheets/{id}/spoil': async () => ({ id: (await makeSheets(db))[0]?.id ?? '', body: REASON }),
+    'GET /sheet-bundles/{id}': async () => ({ id: (await makeSheets(db))[0]?.bundleId ?? '' }),
+    'GET /sheet-bundles/{id}/sheets.pdf': async () => ({ id: (await makeSheets(db))[0]?.bundleId ?? '' }),
     'GET /supplier-offers': nothing,
     'GET /supplier-offers/{id}': async () => ({ id: (await makeOffer(db)).id }),
     'POST /supplier-offers': async () => ({

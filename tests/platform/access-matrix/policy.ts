@@ -9,6 +9,7 @@ const ANALYSTS: readonly Role[] = ['laboratory', 'manager']
 const MIXERS: readonly Role[] = ['mixer-operator', 'manager']
 const COUNTER: readonly Role[] = ['counter-clerk', 'manager']
 const MEMBERS: readonly Role[] = ['member', ...COUNTER]
+const SHEET_WRITERS: readonly Role[] = ['manager', 'store-keeper', 'mixer-operator', 'counter-clerk']
 const MANAGER: readonly Role[] = ['manager']
 
 /** Who may do what at the mill, written by hand beside the routes, so that a route that lets in too many or too few shows. */
@@ -40,6 +41,13 @@ export const MAY: { readonly [route: string]: readonly Role[] | 'public' } = {
   'POST /supplier-offers': RECEIVERS,
   'POST /supplier-offers/{id}/withdraw': RECEIVERS,
   'POST /gate-price': BUYERS,
+
+  'GET /blank-sheets': STAFF,
+  'GET /blank-sheets/{id}': STAFF,
+  'POST /blank-sheets': SHEET_WRITERS,
+  'POST /blank-sheets/{id}/spoil': SHEET_WRITERS,
+  'GET /sheet-bundles/{id}': SHEET_WRITERS,
+  'GET /sheet-bundles/{id}/sheets.pdf': SHEET_WRITERS,
 
   'GET /stock-movements': STAFF,
   'POST /stock-movements/{id}/reverse': MANAGER,

@@ -1,0 +1,91 @@
+import { SHEET_STATES } from '#contract/sheets'
+import { formatDate } from '../../format/dates'
+import { useStaffWords } from '../../i18n/words'
+import { useMay } from '../../providers/useMay'
+import { ServerList, type ListColumn } from '../../shell/ServerList'
+import { usePageTitle } from '../../shell/usePageTitle'
+import { Icon } from '../../ui/Shape'
+import { Empty } from '../../ui/Waiting'
+import { becameOf, stateTold, type Sheet } from './sheetWords'
+
+const Actions = ({ sheet }: { sheet: Sheet }) => {
+  const { t } = useStaffWords()
+  const links = [
+    ['enterThis', `#/enter-sheet?sheet=${sheet.code}`],
+    ['spoil', `#/blank-sheets/${sheet.id}/spoil`],
+    ['again', `#/sheet-bundles/${sheet.bundleId}`],
+  ] as const
+  return (
+    <span className="k-row">
+      {links.map(([words, href]) => (
+        <a key={words} className="k-button" href={href} aria-label={`${t(`blankSheet.${words}`)}: ${sheet.code}`}>
+          {t(`blankSheet.${words}`)}
+        </a>
+      ))}
+    </span>
+  )
+}
+
+/** Every sheet that was printed for power cuts, the newest first, and what became of it. */
+const SheetList = () => {
+  const words = useStaffWords()
+  const { t, language } = words
+  const may = useMay()
+  usePageTitle(t('blankSheet.title'))
+  const printed = ({ printedAt, printedBy }: Sheet) => t('blankSheet.printedBy', { date: formatDate(printedAt, language), who: printedBy })
+  const state = (row: Sheet) => {
+    const became = becameOf(row, words)
+    return (
+      <>
+        {stateTold(row, words)} {became && <a href={became.href}>{became.what}</a>}
+      </>
+    )
+  }
+  const columns: ListColumn<Sheet>[] = [
+    { key: 'code', title: t('blankSheet.column.code'), sortBy: 'number', cell: (row) => <b className="k-tabular">{row.code}</b> },
+    { key: 'kind', title: t('blankSheet.column.kind'), cell: (row) => t(`blankSheet.kind.${row.kind}`) },
+    { key: 'printed', title: t('blankSheet.column.printed'), sortBy: 'printedAt', cell: printed },
+    { key: 'state', title: t('blankSheet.column.state'), cell: state },
+  ]
+  const add = may('create', 'blank-sheets') && (
+    <a className="k-button" href="#/blank-sheets/create">
+      <Icon name="print" size={20} /> {t('blankSheet.print')}
+    </a>
+  )
+  return (
+    <div className="k-page">
+      <div className="k-card-head">
+        <h1>{t('blankSheet.title')}</h1>
+        {may('create', 'blank-sheets') && (
+          <span className="k-row">
+            <a className="k-button" data-kind="main" href="#/enter-sheet">
+              {t('blankSheet.enter')}
+            </a>
+            {add}
+          </span>
+        )}
+      </div>
+      <p>{t('blankSheet.lead')}</p>
+      <ServerList<Sheet>
+        resource="blank-sheets"
+        sort={{ field: 'number', order: 'DESC' }}
+        search
+        filters={SHEET_STATES.map((name) => ({ key: name, label: t(`blankSheet.filter.${name}`), filter: { state: name } }))}
+        columns={columns}
+        card={(row) => (
+          <>
+            <b>
+              {row.code}, {t(`blankSheet.kind.${row.kind}`)}
+            </b>
+            <span>{state(row)}</span>
+            <span className="k-caption">{printed(row)}</span>
+          </>
+        )}
+        action={(row) => row.state === 'printed' && may('create', 'blank-sheets') && <Actions sheet={row} />}
+        empty={<Empty action={add}>{t('blankSheet.empty')}</Empty>}
+      />
+    </div>
+  )
+}
+
+export default SheetList
