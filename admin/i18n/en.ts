@@ -7,6 +7,7 @@ import { lots } from './en/lots'
 import { receiving } from './en/receiving'
 import { gate } from './en/gate'
 import { ledger } from './en/ledger'
+import { derived } from './en/derived'
 import { stockChanges } from './en/stock-changes'
 import { laboratory } from './en/laboratory'
 import { explain } from './en/explain'
@@ -32,6 +33,7 @@ export const en = {
   ...gate,
   ...ledger,
   ...stockChanges,
+  ...derived,
   ...laboratory,
   ...formulas,
   ...explain,

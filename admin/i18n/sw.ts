@@ -7,6 +7,7 @@ import { lots } from './sw/lots'
 import { receiving } from './sw/receiving'
 import { gate } from './sw/gate'
 import { ledger } from './sw/ledger'
+import { derived } from './sw/derived'
 import { stockChanges } from './sw/stock-changes'
 import { laboratory } from './sw/laboratory'
 import { explain } from './sw/explain'
@@ -33,6 +34,7 @@ export const sw: SameKeys<typeof en> = {
   ...gate,
   ...ledger,
   ...stockChanges,
+  ...derived,
   ...laboratory,
   ...formulas,
   ...explain,

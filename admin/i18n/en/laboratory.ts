@@ -82,6 +82,9 @@ export const laboratory = {
     'follows-regression':
       'follows the protein along a published line: %{proteinPct} % instead of %{bookProteinPct} %, times %{factor} (%{source})',
     'follows-energy-equation': 'follows the published energy equation: %{equation} MJ/kg instead of %{equationBook}, times %{factor}',
+    'heap-mean': 'the mean of lots %{lots} by their kilograms: %{value}',
+    'heap-part-unknown': 'not known of each of lots %{lots}, so not of the whole',
+    'worst-of-parents': 'the worst of lots %{lots}: %{value}',
     other: 'worked out by the mill',
   },
 } as const

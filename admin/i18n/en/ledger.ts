@@ -26,6 +26,9 @@ export const ledger = {
       count: 'counted',
       'write-off': 'written off',
       reversal: 'corrected',
+      grinding: 'ground',
+      drying: 'dried',
+      bin: 'heaped in a bin',
     },
     account: {
       supplier: 'supplier',

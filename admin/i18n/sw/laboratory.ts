@@ -83,6 +83,9 @@ export const laboratory: SameKeys<typeof english> = {
     'follows-regression':
       'inafuata protini kwa mstari uliochapishwa: %{proteinPct} % badala ya %{bookProteinPct} %, mara %{factor} (%{source})',
     'follows-energy-equation': 'inafuata kanuni ya nishati iliyochapishwa: MJ/kg %{equation} badala ya %{equationBook}, mara %{factor}',
+    'heap-mean': 'wastani wa mizigo %{lots} kwa kilo zake: %{value}',
+    'heap-part-unknown': 'haijulikani kwa kila mmoja wa mizigo %{lots}, kwa hiyo haijulikani kwa wote',
+    'worst-of-parents': 'mbaya zaidi kati ya mizigo %{lots}: %{value}',
     other: 'imekokotolewa na kinu',
   },
 }

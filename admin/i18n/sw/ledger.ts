@@ -28,6 +28,9 @@ export const ledger: SameKeys<typeof english> = {
       count: 'imehesabiwa',
       'write-off': 'imefutwa vitabuni',
       reversal: 'imesahihishwa',
+      grinding: 'imesagwa',
+      drying: 'imekaushwa',
+      bin: 'imewekwa kwenye pipa',
     },
     account: {
       supplier: 'msambazaji',

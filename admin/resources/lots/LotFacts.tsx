@@ -84,18 +84,26 @@ export const LotFacts = ({ lot, asksMedicine }: { lot: LotView; asksMedicine: bo
           {lot.expiryRule !== '' && <span className="k-caption k-block">{ruleWords(lot.expiryRule)}</span>}
         </Fact>
         <Fact name={t('lots.supplier')}>
-          <a href={`#/suppliers/${lot.supplierId}/show`}>{lot.supplierName}</a>
+          {lot.madeBy === null ? (
+            <a href={`#/suppliers/${lot.supplierId}/show`}>{lot.supplierName}</a>
+          ) : (
+            t('derived.millMade', { how: t(`derived.by.${lot.madeBy}`) })
+          )}
         </Fact>
         <Fact name={t('lots.received')}>{t('lots.receivedBy', { when, who: lot.receivedBy })}</Fact>
         <Fact name={t('lots.netWeight')}>
           <Weighed lot={lot} />
         </Fact>
-        <Fact name={t('receiving.noteKg')}>
-          {lot.noteKg === null || against === null ? t('receiving.noteNone') : `${formatKg(lot.noteKg)}: ${noteWords(against)}`}
-        </Fact>
-        <Fact name={t('receiving.paid')}>
-          <PaymentWords lot={lot} />
-        </Fact>
+        {lot.madeBy === null && (
+          <>
+            <Fact name={t('receiving.noteKg')}>
+              {lot.noteKg === null || against === null ? t('receiving.noteNone') : `${formatKg(lot.noteKg)}: ${noteWords(against)}`}
+            </Fact>
+            <Fact name={t('receiving.paid')}>
+              <PaymentWords lot={lot} />
+            </Fact>
+          </>
+        )}
         <Fact name={t('lots.bags')}>{sacks}</Fact>
         <Fact name={t('lots.meter')}>{lot.intakeMoisturePct === null ? t('lots.notMeasured') : formatPercent(lot.intakeMoisturePct)}</Fact>
         <Fact name={t('lots.medicine')}>{asksMedicine || lot.medicationDeclared ? medicine(lot) : t('lots.medicineNotAsked')}</Fact>

@@ -1,5 +1,6 @@
 import { useParams } from 'react-router-dom'
 import type { FindingView } from '#contract/findings'
+import { MAKING_KINDS } from '#core/stock/derived-lot'
 import { formatDate, formatTime } from '../../format/dates'
 import { formatNumber, withUnit } from '../../format/numbers'
 import { useStaffWords, type StaffKey } from '../../i18n/words'
@@ -15,6 +16,7 @@ import { LotAndBook } from './LotAndBook'
 import { LotFacts } from './LotFacts'
 import { LotFindings } from './LotFindings'
 import { LotMovements } from './LotMovements'
+import { LotOrigin } from './LotOrigin'
 import { LotPhotos } from './LotPhotos'
 import { LotResults } from './LotResults'
 import { LotTerms } from './LotTerms'
@@ -62,7 +64,7 @@ const Actions = ({ lot }: { lot: LotDetail }) => {
       <a className="k-button" href={`#/lots/${lot.id}/papers/card`}>
         {t('receiving.papersView')}
       </a>
-      {may('change', 'lots') && onHold && lot.assays.length === 0 && (
+      {may('change', 'lots') && onHold && lot.madeBy === null && lot.assays.length === 0 && (
         <a className="k-button" href={`#/lots/${lot.id}/correct`}>
           {t('receiving.correct')}
         </a>
@@ -75,9 +77,18 @@ const Actions = ({ lot }: { lot: LotDetail }) => {
           <a className="k-button" href={`#/lots/${lot.id}/write-off`}>
             {t('stockChange.writeOff.open')}
           </a>
-          <a className="k-button" href={`#/lots/${lot.id}/return`}>
-            {t('stockChange.return.open')}
-          </a>
+          {lot.madeBy === null && (
+            <a className="k-button" href={`#/lots/${lot.id}/return`}>
+              {t('stockChange.return.open')}
+            </a>
+          )}
+          {lot.status === 'released' &&
+            Number(lot.freeKg) > 0 &&
+            MAKING_KINDS.map((kind) => (
+              <a key={kind} className="k-button" href={`#/lots/${lot.id}/make/${kind}`}>
+                {t(`derived.open.${kind}`)}
+              </a>
+            ))}
         </>
       )}
       {may('read', 'traces') && (
@@ -154,6 +165,7 @@ const Whole = ({ lot, again }: { lot: LotDetail; again: () => void }) => {
           <LotAndBook number={lot.number} composition={lot.composition} />
         </div>
         <div className="k-stack">
+          <LotOrigin lot={lot} />
           <LotFacts lot={lot} asksMedicine={asksMedicine} />
           <LotPhotos
             lotId={lot.id}
