@@ -3,6 +3,7 @@ import {
   begun,
   entered,
   hurried,
+  inItsPlace,
   isOver,
   isUnsure,
   judge,
@@ -89,7 +90,8 @@ export const makePostman = (around: Surroundings) => {
     const { refusal } = after
     if (refusal && open.has(entry.key)) {
       // its form stands there with everything that was typed, and says why
-      await store.drop([entry.seq])
+      const corrected = inItsPlace(after)
+      await (corrected ? store.put(corrected) : store.drop([entry.seq]))
       await refresh()
       tell(entry.key, { kind: 'refused', refusal })
       return

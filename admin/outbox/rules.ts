@@ -36,7 +36,7 @@ export type NewEntry = {
 
 export type Result = { readonly id: string; readonly number: number | null }
 
-export type Entry = Omit<NewEntry, 'replaces'> & {
+export type Entry = NewEntry & {
   /** Its place in the order of sending: given by the store, never given again. */
   readonly seq: number
   readonly userId: string
@@ -96,7 +96,7 @@ export const judge = (reply: Reply, tries: number): Verdict => {
 /** Twice as long after every try, to one minute. */
 const pauseMs = (tries: number): number => Math.min(LONGEST_PAUSE_MS, FIRST_PAUSE_MS * 2 ** Math.max(0, tries - 1))
 
-export const entered = ({ replaces: _, ...entry }: NewEntry, userId: string, now: string): Omit<Entry, 'seq'> => ({
+export const entered = (entry: NewEntry, userId: string, now: string): Omit<Entry, 'seq'> => ({
   ...entry,
   userId,
   state: 'on-this-phone',
@@ -165,6 +165,10 @@ const MAY_BE_THERE: ReadonlySet<Refusal['code']> = new Set([
   'busy',
   'too-many-tries',
 ])
+
+/** A correction that was refused too stands where the entry stood that it puts right, with what was typed last. */
+export const inItsPlace = (entry: Entry): Entry | undefined =>
+  entry.replaces === undefined ? undefined : { ...entry, key: entry.replaces }
 
 /** The same again, under the same key: where the fault was the mill's, or a person has looked. */
 export const maySendAgain = ({ state, refusal }: Entry): boolean => state === 'refused' && refusal?.code !== 'idempotency-key-reused'

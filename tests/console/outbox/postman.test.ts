@@ -201,6 +201,20 @@ describe('the postman', () => {
     expect(world.mill.applied.map(({ key }) => key)).toEqual(['b', 'c'])
   })
 
+  test('keeps a correction that is refused too in the place of what it puts right, until one is taken', async () => {
+    const world = makeWorld()
+    world.signIn('juma')
+    world.network(false)
+    await world.enter('a', 'bad')
+    world.network(true)
+    await world.postman().hurry()
+    expect(await world.enter('b', 'bad', 'a')).toMatchObject({ kind: 'refused' })
+    expect(world.phone.all()).toMatchObject([{ key: 'a', state: 'refused' }])
+    await world.enter('c', 'good', 'a')
+    expect(world.phone.all()).toMatchObject([{ key: 'c', state: 'sent' }])
+    expect(world.mill.applied.map(({ key }) => key)).toEqual(['c'])
+  })
+
   test("sends the same key after an answer that never came, and shows the mill's first answer", async () => {
     const world = makeWorld()
     world.signIn('juma')

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { PROBLEMS } from '#platform/http/problems'
 import type { ProblemName } from '../../../admin/providers/http'
@@ -15,6 +16,7 @@ import {
   mayThrowAway,
   nextOf,
   settled,
+  SURE_HOURS,
   thrownAway,
   unsure,
   waitMs,
@@ -108,6 +110,11 @@ describe('an entry', () => {
     expect(again(asked)).toMatchObject({ state: 'on-this-phone', key: 'k1', firstTriedAt: null, tries: 0, refusal: null })
   })
 
+  test('is sure for shorter than the mill keeps its answers', () => {
+    const kept = /KEPT_HOURS = (\d+)\n/.exec(readFileSync('server/platform/idempotency.ts', 'utf8'))?.[1]
+    expect(Number(kept)).toBeGreaterThanOrEqual(SURE_HOURS + 4)
+  })
+
   test('can be put right when the mill does not have it, else only the same goes out again', () => {
     expect(mayCorrect(refusedWith('wrong-code', 422))).toBe(true)
     expect(mayCorrect(refusedWith('stale-revision', 412))).toBe(true)
@@ -164,5 +171,16 @@ describe('entries of several people on one phone', () => {
   test('are listed to their own person: what needs a look, then the order of sending, then what is done', () => {
     expect(listed(all, 'juma').map(({ key }) => key)).toEqual(['b', 'c', 'e', 'd'])
     expect(listed(all, 'amina').map(({ key }) => key)).toEqual(['f', 'a', 'g'])
+  })
+})
+
+describe('the worker that opens pages without a network', () => {
+  test('leaves alone what the server does not take for a page', () => {
+    const noPage = /\/\^\\\/\(([a-z|]+)\)/
+    const [worker, server] = ['admin/outbox/worker.ts', 'server/platform/http/console-files.ts'].map(
+      (path) => noPage.exec(readFileSync(path, 'utf8'))?.[1],
+    )
+    expect(server).toBe('api|health|metrics|assets')
+    expect(worker).toBe(server)
   })
 })
