@@ -1,4 +1,4 @@
-import { useState, type FormEvent } from 'react'
+import { useEffect, useRef, useState, type FormEvent } from 'react'
 import type { GatePriceView } from '#contract/gate-price'
 import { useStaffWords } from '../i18n/words'
 import { useMay } from '../providers/useMay'
@@ -25,7 +25,10 @@ const GatePricePage = () => {
   const [draft, setDraft] = useState(emptyGate)
   const [tried, setTried] = useState(false)
   const [answered, setAnswered] = useState<Answered>()
+  const answer = useRef<HTMLDivElement>(null)
   usePageTitle(t('gate.title'))
+  // on a phone the answer stands below the fields
+  useEffect(() => answer.current?.scrollIntoView({ block: 'start' }), [answered])
   const { body, faults } = readGate(draft)
   const shown = tried ? faults : {}
   const change = (changes: Partial<GateDraft>) => {
@@ -72,7 +75,7 @@ const GatePricePage = () => {
           {busy && <p role="status">{t('gate.working')}</p>}
         </form>
         {answered && (
-          <div className="k-stack" ref={(element) => element?.scrollIntoView({ block: 'start' })} key={JSON.stringify(answered.draft)}>
+          <div className="k-stack" ref={answer}>
             {answered.draft !== draft && <p role="status">{t('gate.changed')}</p>}
             <GateAnswer view={answered.view} />
             {ingredient && may('create', 'lots') && answered.view.verdict !== 'blocked' && (

@@ -49,7 +49,7 @@ export const UseSteps = ({ view }: { view: GatePriceView }) => {
     APART,
   )
   const shown = order.filter((_, index) => placed.has(index))
-  const wide = steps.filter(({ from, to, kg }) => across(to) - across(from) >= APART && kg > 0)
+  const wide = steps.filter(({ from, to, kg }, index) => (index === 0 || across(to) - across(from) >= APART) && kg > 0)
   const sentence =
     view.whole === null
       ? t('gate.picturePart', { most: formatKg(view.mostKg, 0), breakEven: `${currency}\u00a0${price(view.breakEven ?? 0)}` })
