@@ -28,7 +28,9 @@ const GatePricePage = () => {
   const answer = useRef<HTMLDivElement>(null)
   usePageTitle(t('gate.title'))
   // on a phone the answer stands below the fields
-  useEffect(() => answer.current?.scrollIntoView({ block: 'start' }), [answered])
+  useEffect(() => {
+    answer.current?.scrollIntoView({ block: 'start' })
+  }, [answered])
   const { body, faults } = readGate(draft)
   const shown = tried ? faults : {}
   const change = (changes: Partial<GateDraft>) => {
