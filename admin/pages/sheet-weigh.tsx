@@ -49,9 +49,11 @@ const SheetWeigh = () => {
                 }
               >
                 <b>{t('blankSheet.load', { number: batch.number })}</b>
+                <br />
                 <span>
                   {language === 'en' ? batch.feedNameEn : batch.feedNameSw}, <span className="k-tabular">{formatKg(batch.loadKg)}</span>
                 </span>
+                <br />
                 <span className="k-caption">
                   {batch.memberName}, {batch.mixerName}
                 </span>

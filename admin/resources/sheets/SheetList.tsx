@@ -13,7 +13,6 @@ const Actions = ({ sheet }: { sheet: Sheet }) => {
   const links = [
     ['enterThis', `#/enter-sheet?sheet=${sheet.code}`],
     ['spoil', `#/blank-sheets/${sheet.id}/spoil`],
-    ['again', `#/sheet-bundles/${sheet.bundleId}`],
   ] as const
   return (
     <span className="k-row">
@@ -23,6 +22,17 @@ const Actions = ({ sheet }: { sheet: Sheet }) => {
         </a>
       ))}
     </span>
+  )
+}
+
+/** The number leads back to its paper while the sheet is blank: a printer that jammed is no reason to take new numbers. */
+const Code = ({ sheet, linked }: { sheet: Sheet; linked: boolean }) => {
+  const { t } = useStaffWords()
+  if (!linked || sheet.state !== 'printed') return <b className="k-tabular">{sheet.code}</b>
+  return (
+    <a className="k-tabular" href={`#/sheet-bundles/${sheet.bundleId}`} aria-label={`${t('blankSheet.again')}: ${sheet.code}`}>
+      <b>{sheet.code}</b>
+    </a>
   )
 }
 
@@ -42,7 +52,12 @@ const SheetList = () => {
     )
   }
   const columns: ListColumn<Sheet>[] = [
-    { key: 'code', title: t('blankSheet.column.code'), sortBy: 'number', cell: (row) => <b className="k-tabular">{row.code}</b> },
+    {
+      key: 'code',
+      title: t('blankSheet.column.code'),
+      sortBy: 'number',
+      cell: (row) => <Code sheet={row} linked={may('create', 'blank-sheets')} />,
+    },
     { key: 'kind', title: t('blankSheet.column.kind'), cell: (row) => t(`blankSheet.kind.${row.kind}`) },
     { key: 'printed', title: t('blankSheet.column.printed'), sortBy: 'printedAt', cell: printed },
     { key: 'state', title: t('blankSheet.column.state'), cell: state },
@@ -74,9 +89,9 @@ const SheetList = () => {
         columns={columns}
         card={(row) => (
           <>
-            <b>
-              {row.code}, {t(`blankSheet.kind.${row.kind}`)}
-            </b>
+            <span>
+              <Code sheet={row} linked={may('create', 'blank-sheets')} />, {t(`blankSheet.kind.${row.kind}`)}
+            </span>
             <span>{state(row)}</span>
             <span className="k-caption">{printed(row)}</span>
           </>
