@@ -83,6 +83,32 @@ export const takeAway = (shelf: Shelf, kind: 'write-off' | 'return', when: When,
   return undefined
 }
 
+/** Kilograms of a lot become another one. Gives the new shelf, or a refusal. */
+export const make = (shelf: Shelf, when: When, grams: number, got: number): Refusal | Shelf => {
+  if (shelf.status === 'on-hold') return 'lot-not-released'
+  if (freeOf(shelf) < grams) return 'stock-short'
+  change(shelf, 'grinding', when, -grams)
+  const made: Shelf = { status: 'released', moved: [] }
+  write(made, 'grinding', when, got, 0)
+  return made
+}
+
+/** A made lot goes back into the one that it came from, whatever that one's state, if nothing of it was used. */
+export const undoMaking = (made: Shelf, parent: Shelf, { id, entered }: { id: string; entered: number }): Refusal | undefined => {
+  const [first] = made.moved
+  const taken = parent.moved.find((moved) => moved.id === first?.id)
+  if (first?.kind !== 'grinding' || first.reversed || taken === undefined) return 'wrong-state'
+  const { onHand, reserved } = figures(made)
+  if (onHand !== first.free || reserved !== 0) return 'wrong-state'
+  first.reversed = true
+  taken.reversed = true
+  const when = { id, happened: first.happened, entered }
+  write(made, 'reversal', when, -first.free, 0)
+  made.status = 'used-up'
+  change(parent, 'reversal', when, -taken.free)
+  return undefined
+}
+
 const REVERSIBLE = ['receipt', 'count', 'write-off', 'return']
 export const reverse = (shelf: Shelf, moved: Moved, { id, entered }: { id: string; entered: number }): Refusal | undefined => {
   if (!REVERSIBLE.includes(moved.kind) || moved.reversed) return 'wrong-state'

@@ -8,14 +8,17 @@ import {
   issueToBatch,
   lockLot,
   proveStock,
+  putMaking,
   putCount,
   receiveIntoStock,
   releaseReservation,
   reserveLots,
   returnFree,
   reverseTransfer,
+  undoMakingMovement,
   writeOffFree,
 } from '#features/stock/ledger'
+import { MILL_AS_SUPPLIER } from '#features/lots/derive-lot'
 import type { Tx } from '#platform/database/client'
 import { newId } from '#platform/new-id'
 import { prepareMill } from '../../../support/builders/mill.js'
@@ -45,6 +48,7 @@ beforeAll(async () => {
   await prepareMill(mill.db)
   place = await makeLedgerPlace(mill.db)
   supplierId = (await makeSupplier(mill.db)).id
+  await mill.db.supplier.create({ data: { id: MILL_AS_SUPPLIER, name: 'The mill', createdAt: at(0) } })
 })
 const tally = new Map<string, number>()
 afterAll(() => process.stdout.write(`ledger model: ${[...tally].map(([what, times]) => `${what} ${times}`).join(', ')}\n`))
@@ -141,6 +145,63 @@ const takeAway = (kind: 'write-off' | 'return', lot: number, back: number, mass:
       real: () => (kind === 'return' ? returnFree(tx, { ...taken, supplierId }) : writeOffFree(tx, taken)),
     }
   })
+const create = async (tx: Tx, when: book.When): Promise<string> => {
+  const lotId = newId()
+  const made = {
+    receivedAt: at(when.happened),
+    receivedBy: place.actorId,
+    netKg: '1',
+    pricePerKg: '40',
+    status: 'released',
+    madeBy: 'grinding',
+  }
+  await tx.lot.create({ data: { id: lotId, ingredientId: 'maize_white', supplierId: MILL_AS_SUPPLIER, ...made }, select: { id: true } })
+  return lotId
+}
+/** Part of a lot becomes another lot of the run; what is lost or gained has its own account. A refused one leaves no new lot behind. */
+const make = (lot: number, some: number, changed: number): Step => ({
+  check: () => true,
+  toString: () => `make ${lot} ${some} ${changed}`,
+  async run(model, { tx, lots }) {
+    const index = lot % lots.length
+    const [shelf, parentId] = [model.shelves[index], lots[index]]
+    if (shelf === undefined || parentId === undefined) throw new Error('There is no such lot')
+    const entered = (model.clock += 1)
+    const when = { id: newId(), happened: entered, entered }
+    const got = Math.max(1, some + changed)
+    const expected = book.make(shelf, when, some, got)
+    const lotId = await create(tx, when)
+    const lines = [{ lotId: parentId, grams: grams(some), path: 'inputs.0.kg' }]
+    const lossKind = got > some ? 'not-explained' : 'dust'
+    const answer = await refusalOf(
+      putMaking(tx, { ...timesOf(when), kind: 'grinding', lotId, lines, got: grams(got), lossKind, today: '2026-11-01' }),
+    )
+    expect(answer).toEqual(typeof expected === 'string' ? expected : undefined)
+    seen(`make${typeof expected === 'string' ? ' refused' : ''}`)
+    if (typeof expected === 'string') return
+    model.shelves.push(expected)
+    lots.push(lotId)
+  },
+})
+/** The lot that this one was made from. */
+const parentOf = (shelves: readonly book.Shelf[], made: book.Shelf): book.Shelf =>
+  shelves.find((shelf) => shelf !== made && shelf.moved.some(({ id }) => id === made.moved[0]?.id)) ?? made
+const undo = (lot: number): Step => ({
+  check: () => true,
+  toString: () => `undo ${lot}`,
+  async run(model, { tx, lots }) {
+    const made = model.shelves.flatMap((shelf, index) => (shelf.moved[0]?.kind === 'grinding' ? [{ shelf, lotId: lots[index] ?? '' }] : []))
+    const one = made[lot % made.length]
+    const first = one?.shelf.moved[0]
+    if (one === undefined || first === undefined) return
+    const entered = (model.clock += 1)
+    const id = newId()
+    const expected = book.undoMaking(one.shelf, parentOf(model.shelves, one.shelf), { id, entered })
+    const times = { id, actorId: place.actorId, enteredAt: at(entered), reason: 'typed wrongly' }
+    expect(await refusalOf(undoMakingMovement(tx, { ...times, lotId: one.lotId, transferId: first.id }))).toEqual(expected)
+    seen(`undo${expected === undefined ? '' : ' refused'}`)
+  },
+})
 const reverse = (lot: number, which: number): Step =>
   onLot(`reverse ${lot} ${which}`, lot, 0, ({ shelf, when, tx, times: { happenedAt: _now, ...times } }) => {
     const moved = shelf.moved[which % shelf.moved.length]
@@ -201,6 +262,8 @@ const steps = [
   fc.tuple(lot, back, mass).map(([of, ago, some]) => takeAway('write-off', of, ago, some)),
   fc.tuple(lot, back, mass).map(([of, ago, some]) => takeAway('return', of, ago, some)),
   fc.tuple(lot, fc.nat({ max: 60 })).map(([of, which]) => reverse(of, which)),
+  fc.tuple(lot, mass, fc.integer({ min: -500, max: 200 })).map(([of, some, changed]) => make(of, some, changed)),
+  fc.nat({ max: 5 }).map(undo),
   fc.double({ min: 0.3, max: 1.1, noNaN: true }).map(asOf),
 ]
 
@@ -231,7 +294,7 @@ it(`agrees with a plain list of movements over ${RUNS} runs of up to ${STEPS} st
   // Most runs are short, as the generator likes them; some go on for up to fifty steps.
   await inRows(RUNS - LONG_RUNS, 'small')
   await inRows(LONG_RUNS, 'max')
-  for (const kind of ['reserve', 'release', 'issue', 'count', 'write-off', 'return', 'reverse'])
+  for (const kind of ['reserve', 'release', 'issue', 'count', 'write-off', 'return', 'reverse', 'make', 'undo'])
     for (const how of [kind, `${kind} refused`]) expect(tally.get(how) ?? 0, how).toBeGreaterThan(20)
   expect((await proveStock(mill.db)).whole).toBe(true)
 }, 600_000)
