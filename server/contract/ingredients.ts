@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { listQuery } from './lists.js'
-import { KgView, KnownByWord, PlainDate, PricePerKgString } from './quantities.js'
+import { Instant, KgView, KnownByWord, PlainDate, PricePerKgString } from './quantities.js'
 
 export const IngredientListQuery = listQuery(['id', 'nameEn', 'nameSw', 'category'], {
   category: z.string().max(60).optional(),
@@ -42,6 +42,25 @@ export const IngredientDetailView = IngredientView.extend({
     z.object({ birdClass: z.string(), maxPct: z.number(), knownBy: KnownByWord, source: z.string(), reason: z.string() }),
   ),
   lots: z.array(z.object({ id: z.uuid(), number: z.number().int(), status: z.string(), onHandKg: KgView, pricePerKg: PricePerKgString })),
+  paid: z
+    .array(
+      z.object({
+        lotId: z.uuid(),
+        number: z.number().int(),
+        receivedAt: Instant,
+        netKg: KgView,
+        pricePerKg: PricePerKgString,
+        supplierName: z.string(),
+      }),
+    )
+    .describe('what the last deliveries cost, oldest first'),
+  cover: z.object({
+    windowDays: z.number().int(),
+    usedKg: KgView.describe('weighed into loads in the window'),
+    perDayKg: KgView,
+    days: z.number().int().nullable().describe('how long the free stock lasts at that pace; null: nothing was used'),
+    until: PlainDate.nullable(),
+  }),
 }).meta({ id: 'IngredientDetail' })
 
 export const SourceView = z.object({ id: z.string(), citation: z.string() }).meta({ id: 'Source' })

@@ -36,6 +36,16 @@ export const shelf = {
     guide: '%{birds}: at most %{pct}',
     lots: 'Lots in store',
     lotsNone: 'None in store.',
+    cover: 'Lasts',
+    coverTold: '%{lasts}, until %{until}: free stock at %{kg} a day, as was used in the last %{days} days',
+    coverUnknown: 'Not known: none was used in the last %{days} days',
+    paid: 'What was paid',
+    paidNone: 'No delivery is in the books.',
+    paidTold:
+      'The last delivery of %{name}, %{day}, cost %{price}; the mean by weight of %{smart_count} delivery is %{mean} |||| The last delivery of %{name}, %{day}, cost %{price}; the mean by weight of %{smart_count} deliveries is %{mean}',
+    paidNote: 'As delivered, whatever the terms; one point a delivery, in their order. The line is the mean by weight.',
+    offers: 'Offers that stand',
+    offersNone: 'Nobody offers it today.',
     birds: { chick: 'chicks', grower: 'growers', layer: 'layers', broiler: 'broilers' },
     category: {
       cereal: 'cereal',

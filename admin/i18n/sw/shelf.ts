@@ -38,6 +38,16 @@ export const shelf: SameKeys<typeof english> = {
     guide: '%{birds}: isizidi %{pct}',
     lots: 'Mizigo iliyo stoo',
     lotsNone: 'Hakuna stoo.',
+    cover: 'Inatosha',
+    coverTold: '%{lasts}, hadi %{until}: iliyo huru kwa %{kg} kwa siku, kama ilivyotumika siku %{days} zilizopita',
+    coverUnknown: 'Haijulikani: haikutumika siku %{days} zilizopita',
+    paid: 'Bei zilizolipwa',
+    paidNone: 'Hakuna mzigo uliopokelewa vitabuni.',
+    paidTold:
+      'Mzigo wa mwisho wa %{name}, %{day}, uligharimu %{price}; wastani kwa uzito wa mzigo %{smart_count} ni %{mean} |||| Mzigo wa mwisho wa %{name}, %{day}, uligharimu %{price}; wastani kwa uzito wa mizigo %{smart_count} ni %{mean}',
+    paidNote: 'Kama ilivyopokelewa, masharti yoyote yale; nukta moja kwa mzigo, kwa mpangilio wa kupokelewa. Mstari ni wastani kwa uzito.',
+    offers: 'Bei zinazotolewa sasa',
+    offersNone: 'Hakuna anayeiuza leo.',
     birds: { chick: 'vifaranga', grower: 'kuku wanaokua', layer: 'kuku wa mayai', broiler: 'kuku wa nyama' },
     category: {
       cereal: 'nafaka',

@@ -17,6 +17,8 @@ import { StateWord } from '../../ui/StateWord'
 import { Loading } from '../../ui/Waiting'
 import { BookValues } from './BookValues'
 import { useIngredientName, WithPicture } from './names'
+import { PaidPrices } from './PaidPrices'
+import { StandingOffers } from './StandingOffers'
 import '../lots/lots.css'
 
 type Ingredient = z.output<typeof IngredientDetailView>
@@ -24,7 +26,7 @@ type Ingredient = z.output<typeof IngredientDetailView>
 const Facts = ({ ingredient }: { ingredient: Ingredient }) => {
   const { t, language } = useStaffWords()
   const currency = useCurrency()
-  const { replacementPricePerKg: price, replacementPriceOn: on } = ingredient
+  const { replacementPricePerKg: price, replacementPriceOn: on, cover } = ingredient
   return (
     <Card title={t('ingredients.facts')}>
       <dl className="k-facts">
@@ -36,6 +38,17 @@ const Facts = ({ ingredient }: { ingredient: Ingredient }) => {
         <dd>{formatKg(ingredient.onHandKg)}</dd>
         <dt>{t('ingredients.free')}</dt>
         <dd>{formatKg(ingredient.freeKg)}</dd>
+        <dt>{t('ingredients.cover')}</dt>
+        <dd>
+          {cover.days === null || cover.until === null
+            ? t('ingredients.coverUnknown', { days: cover.windowDays })
+            : t('ingredients.coverTold', {
+                lasts: t('unit.days', { smart_count: cover.days }),
+                until: formatDate(cover.until, language),
+                kg: formatKg(cover.perDayKg),
+                days: cover.windowDays,
+              })}
+        </dd>
         <dt>{t('ingredients.replacement')}</dt>
         <dd>
           {price === null ? t('ingredients.noPrice') : t('ingredients.perKg', { price: formatAccount(price, currency) })}
@@ -129,9 +142,11 @@ const IngredientShow = () => {
             <Facts ingredient={ingredient} />
             <div className="k-stack">
               <Lots ingredient={ingredient} />
+              <StandingOffers ingredientId={ingredient.id} />
               <Guides ingredient={ingredient} />
             </div>
           </div>
+          <PaidPrices ingredient={ingredient} name={name} />
           <BookValues values={ingredient.values} />
           <p className="k-caption">
             {t('shelf.asWritten')} <a href="#/sources">{t('shelf.sources')}</a>

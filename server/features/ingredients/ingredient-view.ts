@@ -68,7 +68,10 @@ const valueViews = (rows: DetailRow['values']): z.output<typeof NutrientValueVie
   })
 }
 
-export const detailView = (row: DetailRow, view: z.output<typeof IngredientView>): z.output<typeof IngredientDetailView> => ({
+export const detailView = (
+  row: DetailRow,
+  view: z.output<typeof IngredientView>,
+): Omit<z.output<typeof IngredientDetailView>, 'paid' | 'cover'> => ({
   ...view,
   values: valueViews(row.values),
   inclusionGuides: row.inclusionGuides.map(({ birdClass, maxPct, knownBy, source, reason }) => ({

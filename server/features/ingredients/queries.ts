@@ -6,6 +6,7 @@ import { containing, onlyKeys, rowsOf } from '#platform/list-page'
 import { loadToday } from '#platform/mill-day'
 import { query } from '#platform/query'
 import { detailView, ingredientViews, withBook } from './ingredient-view.js'
+import { loadCover, loadPaid } from './ingredient-use.js'
 import { STAFF } from '#platform/staff'
 
 export const listIngredients = query({
@@ -34,9 +35,11 @@ export const getIngredient = query({
   async run({ db, now }, { id }) {
     const row = await db.ingredient.findUnique({ where: { id }, include: withBook })
     if (row === null) throw new MillError('not-found')
-    const [view] = await ingredientViews(db, [row], await loadToday(db, now))
+    const today = await loadToday(db, now)
+    const [view] = await ingredientViews(db, [row], today)
     if (view === undefined) throw new MillError('not-found')
-    return detailView(row, view)
+    const cover = await loadCover(db, { id, freeKg: view.freeKg, now, today })
+    return { ...detailView(row, view), paid: await loadPaid(db, id), cover }
   },
 })
 

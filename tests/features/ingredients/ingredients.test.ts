@@ -6,6 +6,7 @@ import { loadReference } from '#seed/reference'
 import { readIngredients } from '#seed/reference-tables'
 import { makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
+import { makePlannedOrder, mixAll, usualLines } from '../../support/builders/production.js'
 import { openMill } from '../../support/mill.js'
 
 const mill = await openMill()
@@ -79,5 +80,29 @@ describe('ingredients', () => {
   it('refuses a sort or a filter that there is not', async () => {
     expect((await (await manager()).get('/ingredients', { sort: 'price' })).status).toBe(400)
     expect((await (await manager()).get('/ingredients', { colour: 'red' })).problem()).toMatchObject({ errors: [{ path: 'colour' }] })
+  })
+})
+
+describe('what an ingredient costs and how long it lasts', () => {
+  it('shows what deliveries cost in their order, and no cover where nothing was used', async () => {
+    const day = (ago: number): Date => new Date(Date.now() - ago * 86_400_000)
+    const first = await makeLot(mill.db, { ingredientId: 'soybean_meal_44', pricePerKg: '90.0000', receivedAt: day(9) })
+    const last = await makeLot(mill.db, { ingredientId: 'soybean_meal_44', pricePerKg: '95.5000', receivedAt: day(2) })
+    const detail = (await (await manager()).get('/ingredients/soybean_meal_44')).as(IngredientDetailView)
+    expect(detail.paid.map(({ number, pricePerKg }) => [number, pricePerKg])).toEqual([
+      [first.number, '90.0000'],
+      [last.number, '95.5000'],
+    ])
+    expect(detail.cover).toEqual({ windowDays: 28, usedKg: '0.000', perDayKg: '0.000', days: null, until: null })
+  })
+
+  it('reckons with what was weighed into loads of the last four weeks', async () => {
+    const lines = await usualLines(mill.db)
+    const planned = await makePlannedOrder(mill.db, { lines })
+    await mixAll(await mill.as('mixer-operator'), planned)
+    const { cover, freeKg } = (await (await manager()).get('/ingredients/maize_white')).as(IngredientDetailView)
+    // one load took 69.5 kg, 2.482 kg a day
+    expect([cover.usedKg, cover.perDayKg]).toEqual(['69.500', '2.482'])
+    expect(cover.days).toBe(Math.floor((Number(freeKg) * 28) / 69.5))
   })
 })
