@@ -1,4 +1,4 @@
-import { settleOrder } from '#features/production/settle-order'
+import { takeOffShelf } from '#features/production/settle-order'
 import type { CommandContext } from '#platform/command'
 import type { Tx } from '#platform/database/client'
 import { batchesOf, isInside, recheck, type Rechecked } from './used-batches.js'
@@ -6,8 +6,11 @@ import { batchesOf, isInside, recheck, type Rechecked } from './used-batches.js'
 /** Orders and loads are locked before lots, as whoever begins or finishes a load does, so that neither waits for the other. */
 export const lockBatchesOf = async (tx: Tx, lotIds: readonly string[]): Promise<void> => {
   await tx.$queryRaw`
+    WITH RECURSIVE held AS (
+      SELECT id AS lot_id FROM unnest(${[...lotIds]}::uuid[]) AS id
+      UNION SELECT p.lot_id FROM held h JOIN lot_parent p ON p.parent_id = h.lot_id)
     SELECT o.id FROM "order" o JOIN batch b ON b.order_id = o.id
-    WHERE b.id IN (SELECT batch_id FROM batch_line WHERE lot_id = ANY(${[...lotIds]}::uuid[]))
+    WHERE b.id IN (SELECT batch_id FROM batch_line WHERE lot_id IN (SELECT lot_id FROM held))
     ORDER BY o.id, b.id FOR UPDATE OF o, b`
 }
 
@@ -118,9 +121,7 @@ const hold = async (ctx: CommandContext, failed: readonly Failed[]): Promise<voi
   const loads = failed.map(({ checked: { row }, lotNumbers }) => ({ id: row.id, row, reason: `${LATE}${lotNumbers}` }))
   await setReason(ctx, byReason(loads))
   for (const { row, reason } of loads) ctx.record('batch.held', 'batch', row.id, { number: row.number, from: row.status, reason })
-  // an order that is not ready does not become less so
-  const orders = new Set(loads.flatMap(({ row: { order } }) => (order.status === 'ready' ? [order.id] : [])))
-  for (const orderId of orders) await settleOrder(ctx, orderId)
+  await takeOffShelf(ctx, [...new Set(loads.map(({ row }) => row.order.id))])
 }
 
 /** What was held for a late result and passes by a later one stays held, for that is the manager's to decide, and says so. */
@@ -161,7 +162,7 @@ export const holdFailing = async (ctx: CommandContext, lots: readonly NewlyTeste
     .filter((one) => isNews(one, told, before))
     .map((one) => ({
       checked: one,
-      lotNumbers: lots.flatMap(({ lotId, lotNumber }) => (one.weighed.has(lotId) ? [lotNumber] : [])).join(', '),
+      lotNumbers: lots.flatMap(({ lotId, lotNumber }) => (one.row.from.has(lotId) ? [lotNumber] : [])).join(', '),
     }))
   if (failed.length > 0) await report(ctx, failed)
   await hold(

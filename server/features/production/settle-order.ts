@@ -43,3 +43,13 @@ export const settleOrder = async ({ tx, now, record }: Settled, orderId: string,
   await update({ priceTotal, ...(status === 'being-mixed' ? { status: 'ready', readyAt: now } : {}) })
   record('order.ready', 'order', orderId, { number, baggedKg: formatKg(bagged), priceTotal })
 }
+
+/** Orders that were ready until one of their loads went on hold, all at once; those that were not stay as they are. */
+export const takeOffShelf = async ({ tx, record }: Settled, orderIds: readonly string[]): Promise<void> => {
+  const select = { id: true, number: true, kg: true, pricePerKg: true }
+  const orders = await tx.order.findMany({ where: { id: { in: [...orderIds] }, status: 'ready' }, select, orderBy: { number: 'asc' } })
+  await tx.$executeRaw`
+    UPDATE "order" SET status = 'being-mixed', ready_at = NULL, price_total = o.price, revision = revision + 1
+    FROM unnest(${orders.map(({ id }) => id)}::uuid[], ${orders.map(priceTold)}::numeric[]) AS o (id, price) WHERE "order".id = o.id`
+  for (const { id, number } of orders) record('order.not-ready', 'order', id, { number })
+}

@@ -26,7 +26,7 @@ export const appendAudit = async (tx: Tx, entries: readonly Recorded[], { actor,
   let seq = Number(heads[0]?.seq ?? 0)
   let prevHash = heads[0]?.hash ?? FIRST_PREVIOUS
   const { userId: actorId, name: actorName } = actor ?? NOBODY
-  for (const { action, entityType, entityId, facts: told } of entries) {
+  const rows = entries.map(({ action, entityType, entityId, facts: told }) => {
     seq += 1
     const row: AuditFacts = {
       seq,
@@ -39,11 +39,19 @@ export const appendAudit = async (tx: Tx, entries: readonly Recorded[], { actor,
       facts: asStored(told),
       requestId,
     }
-    const hash = hashEntry(row, prevHash)
-    await tx.$executeRaw`
-      INSERT INTO audit_entry (seq, at, actor_id, actor_name, action, entity_type, entity_id, facts, request_id, prev_hash, hash)
-      VALUES (${seq}, ${row.at}::timestamptz, ${actorId}, ${actorName}, ${action}, ${entityType}, ${entityId},
-              ${JSON.stringify(row.facts)}::jsonb, ${requestId}, ${prevHash}, ${hash})`
-    prevHash = hash
-  }
+    const link = { row, prevHash, hash: hashEntry(row, prevHash) }
+    prevHash = link.hash
+    return link
+  })
+  const column = <Name extends 'action' | 'entityType' | 'entityId'>(name: Name): string[] => rows.map(({ row }) => row[name])
+  // One statement, however many: a result that comes late can hold hundreds of loads, and their transaction lasts seconds.
+  await tx.$executeRaw`
+    INSERT INTO audit_entry (seq, at, actor_id, actor_name, action, entity_type, entity_id, facts, request_id, prev_hash, hash)
+    SELECT r.seq, ${now.toISOString()}::timestamptz, ${actorId}, ${actorName}, r.action, r.entity_type, r.entity_id, r.facts::jsonb,
+           ${requestId}, r.prev_hash, r.hash
+    FROM unnest(${rows.map(({ row }) => row.seq)}::int8[], ${column('action')}::text[], ${column('entityType')}::text[],
+                ${column('entityId')}::text[], ${rows.map(({ row }) => JSON.stringify(row.facts))}::text[],
+                ${rows.map((row) => row.prevHash)}::text[], ${rows.map((row) => row.hash)}::text[])
+      AS r (seq, action, entity_type, entity_id, facts, prev_hash, hash)
+    ORDER BY r.seq`
 }

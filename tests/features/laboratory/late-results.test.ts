@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { z } from 'zod'
 import { LateResultsView, RecordedAssaysView, RecordedSamplesView, SamplesDueView, UsedLotView } from '#contract/laboratory'
-import { AssayView } from '#contract/lots'
+import { AssayView, LotView } from '#contract/lots'
 import { dayFromNow } from '../../support/builders/days.js'
 import { makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
@@ -60,6 +60,21 @@ describe('a result that comes after the lot was used', () => {
     // the same finding again is no news
     await record(maize, result('aflatoxin_total', 61, { measuredOn: dayFromNow(0) }))
     expect(await kindsOf(batchId)).toEqual(['late-result-fails'])
+  })
+
+  it('holds a load of what was ground from the lot, too', async () => {
+    const [maize, ...rest] = await usualLines(mill.db)
+    if (maize === undefined) throw new Error('nothing built')
+    const body = { kind: 'grinding', inputs: [{ lotId: maize.lotId, kg: '1000' }], gotKg: '1000' }
+    const ground = (await (await mill.as('manager')).post('/lots/made', body)).as(LotView)
+    // made of a lot without its own tests it waits for them
+    await mill.db.lot.update({ where: { id: ground.id }, data: { status: 'released' } })
+    const planned = await makePlannedOrder(mill.db, { lines: [{ lotId: ground.id, kg: maize.kg }, ...rest] })
+    await mixAll(mixer, planned)
+    const [batchId] = planned.batchIds
+    const reply = (await record(maize.lotId, result('aflatoxin_total', 60))).as(RecordedAssaysView)
+    expect(reply.used).toEqual([expect.objectContaining({ batchId, inside: false, kg: '69.500' })])
+    expect((await mill.db.batch.findUniqueOrThrow({ where: { id: batchId ?? '' } })).status).toBe('on-hold')
   })
 
   it('names the limit of the formula that fails by the new belief', async () => {
