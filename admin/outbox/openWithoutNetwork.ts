@@ -15,6 +15,7 @@ const loadedFiles = (): string[] =>
 export const openWithoutNetwork = (page: '/' | '/member/', pages: () => Promise<unknown> = () => Promise.resolve()): void => {
   if (!import.meta.env.PROD || !('serviceWorker' in navigator)) return
   const prepare = async (): Promise<void> => {
+    if (!navigator.onLine) return
     await navigator.serviceWorker.register('/worker.js')
     const { active } = await navigator.serviceWorker.ready
     await pages()

@@ -69,6 +69,8 @@ describe.skipIf(BROWSER === '')('without a network', { timeout: 120_000 }, () =>
     await expect.poll(() => page.evaluate(kept), { timeout: 60_000 }).toBe(true)
   }
   const network = async ({ page }: Visitor, up: boolean): Promise<void> => {
+    // a worker that is being fetched when the network goes is a fault of the browser's own, told in its console
+    if (!up) await page.evaluate('navigator.serviceWorker.ready.then(() => true)')
     await page.context().setOffline(!up)
   }
   const fillDelivery = async (visitor: Visitor, netKg: string): Promise<void> => {
