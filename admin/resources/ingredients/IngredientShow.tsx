@@ -139,14 +139,16 @@ const IngredientShow = () => {
             </WithPicture>
           </h1>
           <div className="k-columns">
-            <Facts ingredient={ingredient} />
+            <div className="k-stack">
+              <Facts ingredient={ingredient} />
+              <PaidPrices ingredient={ingredient} name={name} />
+              <StandingOffers ingredientId={ingredient.id} />
+            </div>
             <div className="k-stack">
               <Lots ingredient={ingredient} />
-              <StandingOffers ingredientId={ingredient.id} />
               <Guides ingredient={ingredient} />
             </div>
           </div>
-          <PaidPrices ingredient={ingredient} name={name} />
           <BookValues values={ingredient.values} />
           <p className="k-caption">
             {t('shelf.asWritten')} <a href="#/sources">{t('shelf.sources')}</a>
