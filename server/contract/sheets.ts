@@ -68,7 +68,10 @@ export const BlankPaperView = z
     table: z
       .object({ title: z.string(), columns: z.array(z.object({ label: z.string(), share: z.number() })), rows: z.number().int() })
       .nullable(),
-    ticks: z.object({ title: z.string(), points: z.array(z.string()) }).nullable().describe('ticked only where something is wrong'),
+    ticks: z
+      .object({ title: z.string(), points: z.array(z.string()) })
+      .nullable()
+      .describe('ticked only where something is wrong'),
     after: z.array(PaperBox).describe('written last, below the table'),
     cautions: z.array(z.string()),
     signatures: z.array(z.string()),

@@ -42,7 +42,8 @@ export const tellOfHandOver = async (ctx: CommandContext, { order, sheet, code, 
   const [about, facts] = [{ orderId: order.id }, { sheet, orderNumber: order.number }]
   if (!code.right) await openDiscrepancy(ctx, 'handed-over-without-code', about, { ...facts, given: code.given })
   const held = loads.filter(({ status, kg }) => status === 'on-hold' && Number(kg) > 0)
-  for (const { id, number } of held) await openDiscrepancy(ctx, 'handed-over-on-hold', { ...about, batchId: id }, { ...facts, batchNumber: number })
+  for (const { id, number } of held)
+    await openDiscrepancy(ctx, 'handed-over-on-hold', { ...about, batchId: id }, { ...facts, batchNumber: number })
   const rules = findings.filter(({ severity }) => severity === 'block').map(({ ruleId }) => ruleId)
   if (rules.length > 0) await openDiscrepancy(ctx, 'handed-over-unsafe', about, { ...facts, rules: [...new Set(rules)].join(', ') })
 }

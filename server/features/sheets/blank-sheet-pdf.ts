@@ -110,7 +110,12 @@ const drawFoot = (doc: Pdf, paper: BlankPaperView): void => {
   })
   drawRule(doc, { xMm: left, yMm: top + 17 }, { xMm: right, yMm: top + 17 })
   drawPictogram(doc, 'mask-and-gloves', { xMm: left, topMm: top + 18.5, sizeMm: 9 })
-  drawLine(doc, `${paper.cautions.join('. ')}.`, { xMm: left + 12, baselineMm: top + 24.5, maxMm: PAGE.contentMm - 12 }, { size: 12, bold: true })
+  drawLine(
+    doc,
+    `${paper.cautions.join('. ')}.`,
+    { xMm: left + 12, baselineMm: top + 24.5, maxMm: PAGE.contentMm - 12 },
+    { size: 12, bold: true },
+  )
   drawRule(doc, { xMm: left, yMm: top + 29 }, { xMm: right, yMm: top + 29 })
   drawBox(doc, { xMm: left, topMm: top + 32, widthMm: TICK_MM, heightMm: TICK_MM }, 1)
   const wide = drawLine(doc, paper.entered, { xMm: left + TICK_MM + 3, baselineMm: top + 37.4, maxMm: 90 }, { size: 12 })

@@ -9,7 +9,9 @@ const loadLastEntered = async (db: Db): Promise<LastEntered> => {
     distinct: ['kind'],
     select: { kind: true, number: true, enteredAt: true },
   })
-  return new Map(rows.flatMap(({ kind, number, enteredAt }) => (enteredAt === null ? [] : [[kindOf(kind), { number, enteredAt }] as const])))
+  return new Map(
+    rows.flatMap(({ kind, number, enteredAt }) => (enteredAt === null ? [] : [[kindOf(kind), { number, enteredAt }] as const])),
+  )
 }
 
 export type Missing = { readonly kind: SheetKind; readonly codes: readonly string[]; readonly printedAt: Date }

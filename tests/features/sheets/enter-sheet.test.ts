@@ -124,7 +124,9 @@ test('bags that were handed over in a power cut are booked at that time, and a r
   const reply = await handOver(orderId, { collectionCode: '1234', collectedAt, sheet: sheet?.code })
   expect(reply.status, reply.text).toBe(200)
   expect(reply.as(OrderView)).toMatchObject({ status: 'collected', collectedAt })
-  expect((await mill.db.stockTransfer.findFirstOrThrow({ where: { orderId, kind: 'delivery' } })).happenedAt.toISOString()).toBe(collectedAt)
+  expect((await mill.db.stockTransfer.findFirstOrThrow({ where: { orderId, kind: 'delivery' } })).happenedAt.toISOString()).toBe(
+    collectedAt,
+  )
   expect(await sheetOf(sheet?.id)).toMatchObject({ state: 'entered', order: { id: orderId } })
   expect(await discrepancies({ orderId })).toEqual([])
 })

@@ -53,7 +53,12 @@ test('the same request again takes no second row of numbers', async () => {
 })
 
 test('refuses no sheet, too many, a kind that is none, and roles that have no sheets to write on', async () => {
-  for (const body of [{ kind: 'receiving', count: 0 }, { kind: 'receiving', count: 51 }, { kind: 'receiving', count: 1.5 }, { kind: 'count', count: 1 }]) {
+  for (const body of [
+    { kind: 'receiving', count: 0 },
+    { kind: 'receiving', count: 51 },
+    { kind: 'receiving', count: 1.5 },
+    { kind: 'count', count: 1 },
+  ]) {
     expect((await manager.post('/blank-sheets', body)).problem().code).toBe('bad-input')
   }
   for (const role of ['member', 'nutritionist', 'laboratory'] as const) {
@@ -65,7 +70,12 @@ test('refuses no sheet, too many, a kind that is none, and roles that have no sh
 test('a spoiled sheet stands in the list with its reason and cannot be spoiled again', async () => {
   const [sheet] = await makeSheets(mill.db)
   const spoiled = await store.post(`/blank-sheets/${sheet?.id}/spoil`, { reason: 'rained on' })
-  expect(spoiled.as(BlankSheetView)).toMatchObject({ code: sheet?.code, state: 'spoiled', spoiledBy: store.user.name, spoiledReason: 'rained on' })
+  expect(spoiled.as(BlankSheetView)).toMatchObject({
+    code: sheet?.code,
+    state: 'spoiled',
+    spoiledBy: store.user.name,
+    spoiledReason: 'rained on',
+  })
   const again = (await manager.post(`/blank-sheets/${sheet?.id}/spoil`, { reason: 'torn' })).problem()
   expect([again.code, again.errors?.[0]?.code, again.errors?.[0]?.facts?.['reason']]).toEqual(['wrong-state', 'sheet-spoiled', 'rained on'])
   const list = await manager.get('/blank-sheets', { state: 'spoiled', q: sheet?.code ?? '' })
@@ -100,26 +110,40 @@ test('paper comes in the language of the mill unless another is asked for, and n
   expect((await manager.get('/sheet-bundles/00000000-0000-4000-8000-000000000000')).status).toBe(404)
 })
 
-test.skipIf(!has('pdftotext'))('the PDF has one page a sheet, with its number, every box and the cautions, in either language', async () => {
-  for (const kind of ['receiving', 'weighing', 'collection']) {
-    const { bundleId, codes } = await issue(manager, kind, 2)
-    for (const language of ['en', 'sw']) {
-      const paper = (await manager.get(`/sheet-bundles/${bundleId}`, { language })).as(BlankPaperView)
-      const reply = await manager.get(`/sheet-bundles/${bundleId}/sheets.pdf`, { language })
-      expect(reply.headers['content-type']).toBe('application/pdf')
-      const file = join(mkdtempSync(join(tmpdir(), 'kinu-sheets-')), 'sheets.pdf')
-      writeFileSync(file, reply.bytes)
-      const pages = execFileSync('pdftotext', ['-layout', file, '-'], { encoding: 'utf8' }).split('\f').filter((page) => page.trim() !== '')
-      expect(pages).toHaveLength(2)
-      pages.forEach((page, i) => {
-        const text = page.replace(/\s+/g, ' ')
-        const words = [...paper.boxes, ...paper.after].map(({ label }) => label)
-        for (const expected of [codes[i] ?? '', paper.title, paper.when, paper.use, ...words, ...paper.cautions, ...paper.signatures, paper.entered])
-          expect(text).toContain(expected)
-      })
+test.skipIf(!has('pdftotext'))(
+  'the PDF has one page a sheet, with its number, every box and the cautions, in either language',
+  async () => {
+    for (const kind of ['receiving', 'weighing', 'collection']) {
+      const { bundleId, codes } = await issue(manager, kind, 2)
+      for (const language of ['en', 'sw']) {
+        const paper = (await manager.get(`/sheet-bundles/${bundleId}`, { language })).as(BlankPaperView)
+        const reply = await manager.get(`/sheet-bundles/${bundleId}/sheets.pdf`, { language })
+        expect(reply.headers['content-type']).toBe('application/pdf')
+        const file = join(mkdtempSync(join(tmpdir(), 'kinu-sheets-')), 'sheets.pdf')
+        writeFileSync(file, reply.bytes)
+        const pages = execFileSync('pdftotext', ['-layout', file, '-'], { encoding: 'utf8' })
+          .split('\f')
+          .filter((page) => page.trim() !== '')
+        expect(pages).toHaveLength(2)
+        pages.forEach((page, i) => {
+          const text = page.replace(/\s+/g, ' ')
+          const words = [...paper.boxes, ...paper.after].map(({ label }) => label)
+          for (const expected of [
+            codes[i] ?? '',
+            paper.title,
+            paper.when,
+            paper.use,
+            ...words,
+            ...paper.cautions,
+            ...paper.signatures,
+            paper.entered,
+          ])
+            expect(text).toContain(expected)
+        })
+      }
     }
-  }
-})
+  },
+)
 
 test("sheets that lie too long stand on the manager's page, a line a kind, and on nobody else's", async () => {
   const [old] = await makeSheets(mill.db, { kind: 'weighing', count: 2, printedAt: new Date(Date.now() - 15 * DAY_MS) })
