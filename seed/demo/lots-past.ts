@@ -1,10 +1,11 @@
 import type { RecordAssaysBody } from '#contract/laboratory'
 import { recordAssays } from '#features/laboratory/record-assays'
+import { holdLot } from '#features/lots/hold-lot'
 import { receiveLot } from '#features/lots/receive-lot'
 import { rejectLot } from '#features/lots/reject-lot'
 import { releaseLot } from '#features/lots/release-lot'
 import { createSupplier } from '#features/suppliers/create-supplier'
-import { plainDate } from '#platform/mill-day'
+import { addDays, plainDate } from '#platform/mill-day'
 import type { Deed, MomentBefore, Past } from './past.js'
 import { LOTS, SUPPLIERS, type DemoLot } from './store.js'
 
@@ -38,12 +39,29 @@ const assaysOf = (results: NonNullable<DemoLot['results']>, measuredOn: string):
     note: '',
   }))
 
+const revisionOf = async (past: Past, id: string): Promise<number> =>
+  (await past.db.lot.findUniqueOrThrow({ where: { id }, select: { revision: true } })).revision
+
 const decide = async (past: Past, lot: DemoLot, id: string): Promise<void> => {
-  const { revision } = await past.db.lot.findUniqueOrThrow({ where: { id }, select: { revision: true } })
+  const revision = await revisionOf(past, id)
   const reason = lot.reason ?? 'Results read by the manager'
   if (lot.decision === 'release') await past.do('manager', releaseLot, { id, revision, reason, stages: [], retestOn: null })
   if (lot.decision === 'reject') await past.do('manager', rejectLot, { id, revision, reason })
 }
+
+/** A lot that is held waits from the afternoon it came. */
+const holdOf = ({ daysAgo, heldFor }: DemoLot, when: MomentBefore, idOf: () => string): Deed[] =>
+  heldFor === undefined
+    ? []
+    : [
+        {
+          at: when(daysAgo, 16),
+          run: async (past) => {
+            const until = addDays(plainDate(past.at), heldFor.days)
+            await past.do('manager', holdLot, { id: idOf(), revision: await revisionOf(past, idOf()), reason: heldFor.reason, until })
+          },
+        },
+      ]
 
 /** A delivery and what followed: results the next morning, the manager's decision in the afternoon. */
 const deedsOfLot = (lot: DemoLot, when: MomentBefore, suppliers: ReadonlyMap<string, string>): Deed[] => {
@@ -86,7 +104,7 @@ const deedsOfLot = (lot: DemoLot, when: MomentBefore, suppliers: ReadonlyMap<str
     })
   if (lot.decision !== undefined)
     deeds.push({ at: when(lot.daysAgo - (results === undefined ? 0 : 1), 15), run: (past) => decide(past, lot, id) })
-  return deeds
+  return [...deeds, ...holdOf(lot, when, () => id)]
 }
 
 export const deedsOfStore = (when: MomentBefore): Deed[] => {

@@ -59,6 +59,8 @@ export type DemoLot = {
   note?: string
   agreedMoisturePct?: number
   looks?: ReceiveLotBody['looks']
+  /** On the day it came it was held for so many days. */
+  heldFor?: { days: number; reason: string }
 }
 
 const lot = (
@@ -252,5 +254,6 @@ export const LOTS: readonly DemoLot[] = [
     noteKg: '2000',
     note: 'MG 2044',
     looks: looked({ insects: 'weevils in two sacks', 'batch-number': '' }),
+    heldFor: { days: 9, reason: 'Fumigated with phosphine against weevils; the sheet stays on for a week, then a day of air' },
   }),
 ]

@@ -20,6 +20,7 @@ test('the demo is three months lived through the same commands, and its books ag
   expect(orders['collected']).toBeGreaterThanOrEqual(18)
   const lots = tally(await mill.db.lot.findMany({ select }))
   expect(lots).toMatchObject({ 'on-hold': 4, rejected: 1 })
+  expect(await mill.db.lot.count({ where: { status: 'on-hold', holdUntil: { gt: LOADED_AT } } })).toBe(1)
   const versions = tally(await mill.db.formulaVersion.findMany({ select }))
   expect(versions).toEqual({ approved: 10, submitted: 1, draft: 1 })
   expect(await mill.db.discrepancy.count({ where: { closedAt: null } })).toBe(1)
