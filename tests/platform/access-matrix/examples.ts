@@ -153,7 +153,7 @@ export const makeExamples = async (mill: Mill): Promise<Examples> => {
 
     'GET /blank-sheets': nothing,
     'GET /blank-sheets/{id}': async () => ({ id: (await makeSheets(db))[0]?.id ?? '' }),
-    'POST /blank-sheets': async () => ({ body: { kind: 'receiving', count: 2 } }),
+    'POST /blank-sheets': async () => ({ body: { kind: 'receiving', count: 1 + (next() % 9) } }),
     'POST /blank-sheets/{id}/spoil': async () => ({ id: (await makeSheets(db))[0]?.id ?? '', body: REASON }),
     'GET /sheet-bundles/{id}': async () => ({ id: (await makeSheets(db))[0]?.bundleId ?? '' }),
     'GET /sheet-bundles/{id}/sheets.pdf': async () => ({ id: (await makeSheets(db))[0]?.bundleId ?? '' }),

@@ -324,8 +324,16 @@ describe('a problem file', () => {
   })
   const planText = (most: number): string =>
     [
-      ...['NAME p', 'ROWS', ' N cost', ' L r', 'COLUMNS', ' x cost 1 r 0.5', " M1 'MARKER' 'INTORG'", ` y cost 5 r -${most}`],
-      ...[" M2 'MARKER' 'INTEND'", 'ENDATA'],
+      'NAME p',
+      'ROWS',
+      ' N cost',
+      ' L r',
+      'COLUMNS',
+      ' x cost 1 r 0.5',
+      " M1 'MARKER' 'INTORG'",
+      ` y cost 5 r -${most}`,
+      " M2 'MARKER' 'INTEND'",
+      'ENDATA',
     ].join('\n')
   test('of a linear model whose switch is more than a billion times the smallest of its row is malformed', () => {
     const message = 'must be at most 500000000 in size, a billion times the smallest of its row, for a variable that must be whole'
