@@ -16,9 +16,7 @@ const alias = Object.entries(ROOMS).map(([room, folder]) => ({
 }))
 
 const common = { resolve: { alias } }
-// one more than the cores of the smallest machine: most of what the mill's tests do is waiting for the database
-const MOST_WORKERS = 3
-const limits = { pool: 'forks' as const, maxWorkers: MOST_WORKERS, testTimeout: 120_000, hookTimeout: 180_000 }
+const limits = { pool: 'forks' as const, maxWorkers: 2, testTimeout: 120_000, hookTimeout: 180_000 }
 
 // What computes only needs no database, and starts without one.
 const PURE = [
@@ -33,7 +31,7 @@ export default defineConfig({
   ...common,
   test: {
     reporters: process.env['CI'] ? ['default'] : ['dot'],
-    maxWorkers: MOST_WORKERS,
+    maxWorkers: 2,
     projects: [
       { ...common, test: { name: 'pure', include: PURE, ...limits } },
       {
