@@ -54,6 +54,17 @@ export const IngredientDetailView = IngredientView.extend({
       }),
     )
     .describe('what the last deliveries cost, oldest first'),
+  measured: z
+    .array(
+      z.object({
+        nutrient: z.string(),
+        lotId: z.uuid(),
+        number: z.number().int(),
+        value: z.number().describe('as the laboratory measured it; moisture as dry matter'),
+        inStore: z.boolean(),
+      }),
+    )
+    .describe('laboratory results of the newest lots, each by itself; quick tests and what lay below detection are left out'),
   cover: z.object({
     windowDays: z.number().int(),
     usedKg: KgView.describe('weighed into loads in the window'),

@@ -44,6 +44,18 @@ export const shelf = {
     paidTold:
       'The last delivery of %{name}, %{day}, cost %{price}; the mean by weight of %{smart_count} delivery is %{mean} |||| The last delivery of %{name}, %{day}, cost %{price}; the mean by weight of %{smart_count} deliveries is %{mean}',
     paidNote: 'As delivered, whatever the terms; one point a delivery, in their order. The line is the mean by weight.',
+    compared: {
+      title: 'The lots and the book',
+      none: 'No lot has a laboratory result yet.',
+      told: '%{nutrient} of %{name}: %{smart_count} result, %{mean}; the book says %{book} |||| %{nutrient} of %{name}: %{smart_count} results from %{low} to %{high}, mean %{mean}; the book says %{book}',
+      bookRange: 'book %{book}, 19 of 20 lots from %{low} to %{high}',
+      book: 'book %{book}, spread unknown',
+      results: '%{smart_count} result, %{low} |||| %{smart_count} results from %{low} to %{high}',
+      inStore: 'in store:',
+      lot: 'lot %{number} %{value}',
+      note: 'Notch: the book. Grey: the middle half of its spread; line: 19 of 20 lots. Dot: one result as measured; diamond: one of a lot in store.',
+      column: { measured: 'Measured' },
+    },
     offers: 'Offers that stand',
     offersNone: 'Nobody offers it today.',
     birds: { chick: 'chicks', grower: 'growers', layer: 'layers', broiler: 'broilers' },

@@ -46,6 +46,18 @@ export const shelf: SameKeys<typeof english> = {
     paidTold:
       'Mzigo wa mwisho wa %{name}, %{day}, uligharimu %{price}; wastani kwa uzito wa mzigo %{smart_count} ni %{mean} |||| Mzigo wa mwisho wa %{name}, %{day}, uligharimu %{price}; wastani kwa uzito wa mizigo %{smart_count} ni %{mean}',
     paidNote: 'Kama ilivyopokelewa, masharti yoyote yale; nukta moja kwa mzigo, kwa mpangilio wa kupokelewa. Mstari ni wastani kwa uzito.',
+    compared: {
+      title: 'Mizigo na kitabu',
+      none: 'Bado hakuna mzigo wenye matokeo ya maabara.',
+      told: '%{nutrient} ya %{name}: tokeo %{smart_count}, %{mean}; kitabu chasema %{book} |||| %{nutrient} ya %{name}: matokeo %{smart_count} kutoka %{low} hadi %{high}, wastani %{mean}; kitabu chasema %{book}',
+      bookRange: 'kitabu %{book}, mizigo 19 kati ya 20 kutoka %{low} hadi %{high}',
+      book: 'kitabu %{book}, mtawanyiko haujulikani',
+      results: 'tokeo %{smart_count}, %{low} |||| matokeo %{smart_count} kutoka %{low} hadi %{high}',
+      inStore: 'yaliyo stoo:',
+      lot: 'mzigo %{number} %{value}',
+      note: 'Alama: kitabu. Kijivu: nusu ya kati ya mtawanyiko wake; mstari: mizigo 19 kati ya 20. Nukta: tokeo moja kama lilivyopimwa; msambamba: la mzigo ulio stoo.',
+      column: { measured: 'Kilichopimwa' },
+    },
     offers: 'Bei zinazotolewa sasa',
     offersNone: 'Hakuna anayeiuza leo.',
     birds: { chick: 'vifaranga', grower: 'kuku wanaokua', layer: 'kuku wa mayai', broiler: 'kuku wa nyama' },

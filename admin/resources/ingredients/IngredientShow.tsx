@@ -16,6 +16,7 @@ import { KnownMark } from '../../ui/KnownBy'
 import { StateWord } from '../../ui/StateWord'
 import { Loading } from '../../ui/Waiting'
 import { BookValues } from './BookValues'
+import { LotsAndBook } from './LotsAndBook'
 import { useIngredientName, WithPicture } from './names'
 import { PaidPrices } from './PaidPrices'
 import { StandingOffers } from './StandingOffers'
@@ -149,6 +150,7 @@ const IngredientShow = () => {
               <Guides ingredient={ingredient} />
             </div>
           </div>
+          <LotsAndBook ingredient={ingredient} name={name} />
           <BookValues values={ingredient.values} />
           <p className="k-caption">
             {t('shelf.asWritten')} <a href="#/sources">{t('shelf.sources')}</a>

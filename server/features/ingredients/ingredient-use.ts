@@ -1,3 +1,4 @@
+import { ANALYTES, isAnalyte } from '#core/composition/analytes'
 import { COVER_WINDOW_DAYS, coverDays } from '#core/stock/cover'
 import { formatKg, grams, parseKg } from '#core/quantity/mass'
 import type { Db } from '#platform/database/client'
@@ -40,4 +41,30 @@ export const loadPaid = async (db: Db, ingredientId: string) => {
     pricePerKg: pricePerKg.toFixed(4),
     supplierName: supplier.name,
   }))
+}
+
+/** Lots whose results are drawn beside the book. */
+const LOTS_DRAWN = 24
+
+/** What the laboratory measured of the newest lots that have a result, oldest first. */
+export const loadMeasured = async (db: Db, ingredientId: string) => {
+  const results = { supersededBy: { is: null }, quickTest: null, belowDetection: false }
+  const lots = await db.lot.findMany({
+    where: { ingredientId, assays: { some: results } },
+    orderBy: { number: 'desc' },
+    take: LOTS_DRAWN,
+    select: {
+      id: true,
+      number: true,
+      onHandKg: true,
+      assays: { where: results, orderBy: [{ measuredOn: 'asc' }, { id: 'asc' }], select: { analyte: true, value: true } },
+    },
+  })
+  return lots.toReversed().flatMap(({ id, number, onHandKg, assays }) =>
+    assays.flatMap(({ analyte, value }) => {
+      const nutrient = isAnalyte(analyte) ? ANALYTES[analyte].nutrient : null
+      if (nutrient === null) return []
+      return [{ nutrient, lotId: id, number, value: analyte === 'moisture' ? 100 - value : value, inStore: onHandKg.gt(0) }]
+    }),
+  )
 }

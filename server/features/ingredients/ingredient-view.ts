@@ -71,7 +71,7 @@ const valueViews = (rows: DetailRow['values']): z.output<typeof NutrientValueVie
 export const detailView = (
   row: DetailRow,
   view: z.output<typeof IngredientView>,
-): Omit<z.output<typeof IngredientDetailView>, 'paid' | 'cover'> => ({
+): Omit<z.output<typeof IngredientDetailView>, 'paid' | 'measured' | 'cover'> => ({
   ...view,
   values: valueViews(row.values),
   inclusionGuides: row.inclusionGuides.map(({ birdClass, maxPct, knownBy, source, reason }) => ({

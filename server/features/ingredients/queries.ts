@@ -6,7 +6,7 @@ import { containing, onlyKeys, rowsOf } from '#platform/list-page'
 import { loadToday } from '#platform/mill-day'
 import { query } from '#platform/query'
 import { detailView, ingredientViews, withBook } from './ingredient-view.js'
-import { loadCover, loadPaid } from './ingredient-use.js'
+import { loadCover, loadMeasured, loadPaid } from './ingredient-use.js'
 import { STAFF } from '#platform/staff'
 
 export const listIngredients = query({
@@ -39,7 +39,7 @@ export const getIngredient = query({
     const [view] = await ingredientViews(db, [row], today)
     if (view === undefined) throw new MillError('not-found')
     const cover = await loadCover(db, { id, freeKg: view.freeKg, now, today })
-    return { ...detailView(row, view), paid: await loadPaid(db, id), cover }
+    return { ...detailView(row, view), paid: await loadPaid(db, id), measured: await loadMeasured(db, id), cover }
   },
 })
 

@@ -4,6 +4,7 @@ import { IngredientDetailView, IngredientView, SourceView } from '#contract/ingr
 import { PICTOGRAM_NAMES } from '#core/pictogram/paths'
 import { loadReference } from '#seed/reference'
 import { readIngredients } from '#seed/reference-tables'
+import { newId } from '#platform/new-id'
 import { makeLot } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
 import { makePlannedOrder, mixAll, usualLines } from '../../support/builders/production.js'
@@ -94,6 +95,24 @@ describe('what an ingredient costs and how long it lasts', () => {
       [last.number, '95.5000'],
     ])
     expect(detail.cover).toEqual({ windowDays: 28, usedKg: '0.000', perDayKg: '0.000', days: null, until: null })
+  })
+
+  it('shows each result of the laboratory beside the book, oldest lot first, without strips and what was put right', async () => {
+    const old = await makeLot(mill.db, { ingredientId: 'sunflower_cake_high_fibre', assays: { CP: 27.5, aflatoxin_total: 3 } })
+    const wet = await makeLot(mill.db, { ingredientId: 'sunflower_cake_high_fibre', assays: { moisture: 11.5 } })
+    const { measured } = (await (await manager()).get('/ingredients/sunflower_cake_high_fibre')).as(IngredientDetailView)
+    expect(measured).toEqual([
+      { nutrient: 'CP', lotId: old.id, number: old.number, value: 27.5, inStore: true },
+      { nutrient: 'DM', lotId: wet.id, number: wet.number, value: 88.5, inStore: true },
+    ])
+    const wrong = await mill.db.assay.findFirstOrThrow({ where: { lotId: old.id, analyte: 'CP' } })
+    await mill.db.assay.create({ data: { ...wrong, id: newId(), value: 28.1, supersedesId: wrong.id } })
+    await mill.db.assay.create({ data: { ...wrong, id: newId(), analyte: 'CF', value: 2, belowDetection: true } })
+    const after = (await (await manager()).get('/ingredients/sunflower_cake_high_fibre')).as(IngredientDetailView)
+    expect(after.measured.map(({ nutrient, value }) => [nutrient, value])).toEqual([
+      ['CP', 28.1],
+      ['DM', 88.5],
+    ])
   })
 
   it('reckons with what was weighed into loads of the last four weeks', async () => {
