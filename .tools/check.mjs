@@ -1,7 +1,7 @@
 // npm run check: everything that CI runs besides installing. Every step runs, even after one failed; the last line counts tests
 // and checks. What cannot run on this machine is named; with CI set in the environment it counts as failed instead.
 import { spawn, spawnSync } from 'node:child_process'
-import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
+import { closeSync, existsSync, mkdirSync, openSync, readFileSync, rmSync } from 'node:fs'
 import { join, relative } from 'node:path'
 import { findBrowser } from './browser.mjs'
 import { programOf, root } from './build.mjs'
@@ -26,9 +26,17 @@ const STEPS = [
   ['size of the console', () => checked([node, tool('console-size.mjs')])],
   ['docker-compose.yml parses', composeParses],
   ['format', () => formatted],
-  ['npm test', () => tested(['npm', 'test'], 'tests.json')],
-  ['core tests on Node 24', coreTestsOnNewerNode],
+  ['npm test', npmTest],
+  ['core tests on Node 24', () => onNewerNode],
 ]
+
+/** What runs beside `npm test`, in the time in which that waits. */
+let onNewerNode
+
+function npmTest() {
+  onNewerNode = coreTestsOnNewerNode()
+  return tested(['npm', 'test'], 'tests.json')
+}
 
 /** One check: passed when the command ends with 0. */
 function checked(command, environment = {}) {
@@ -61,10 +69,34 @@ function run([program, ...given], environment) {
 
 /** A run of tests, counted from vitest's own report. A run that ends badly with no failed test (a file that cannot be read, say) counts as one failure. */
 function tested(command, reportName) {
-  const report = join(reports, reportName)
+  const report = freshReport(reportName)
+  return outcomeOf(report, run(command, { KINU_TEST_REPORT: report }))
+}
+
+/** The same beside another run and behind it in everything; what it says is kept in a file, because nobody reads it meanwhile. */
+function testedMeanwhile(command, reportName) {
+  const report = freshReport(reportName)
+  const said = `${report}.log`
+  const file = openSync(said, 'w')
+  const child = spawn('nice', ['-n', '19', ...command], { cwd: root, stdio: ['ignore', file, file] })
+  closeSync(file)
+  return new Promise((done) => {
+    child.on('error', (error) => done({ passed: 0, failed: 1, note: String(error) }))
+    child.on('close', (status) => {
+      process.stdout.write(readFileSync(said))
+      done(outcomeOf(report, status ?? 1))
+    })
+  })
+}
+
+function freshReport(name) {
+  const report = join(reports, name)
   mkdirSync(reports, { recursive: true })
   rmSync(report, { force: true })
-  const status = run(command, { KINU_TEST_REPORT: report })
+  return report
+}
+
+function outcomeOf(report, status) {
   if (!existsSync(report)) return { passed: 0, failed: 1, note: 'the tests left no report' }
   const { numPassedTests: passed, numFailedTests: failed, testResults } = JSON.parse(readFileSync(report, 'utf8'))
   const brokenFiles = testResults.filter(
@@ -94,7 +126,7 @@ function coreTestsOnNewerNode() {
   const once = searches.map((name) => `tests/core/formulation/${name}.test.ts`)
   const chosen = ['--project=pure', 'tests/core', ...once.map((glob) => `--exclude=${glob}`)]
   const vitest = [programOf('vitest', 'vitest'), 'run', ...chosen, '--reporter=default', '--reporter=json']
-  return tested([newer.path, ...vitest, `--outputFile.json=${join(reports, 'tests-node-24.json')}`], 'tests-node-24.json')
+  return testedMeanwhile([newer.path, ...vitest, `--outputFile.json=${join(reports, 'tests-node-24.json')}`], 'tests-node-24.json')
 }
 
 function composeParses() {

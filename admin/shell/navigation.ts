@@ -39,7 +39,8 @@ const BY_ROLE: Readonly<Record<Role, Navigation>> = {
     more: [
       ...group('nav.groupOrders', [ORDERS, MEMBERS, entry('/money', 'nav.money', 'money')]),
       ...group('nav.groupFeed', [BATCHES, FORMULAS, INGREDIENTS, REQUIREMENTS, CHECKS]),
-      ...group('nav.groupStore', [GATE, BUY, SUPPLIERS, COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS, OUTBOX, SHEETS]),
+      ...group('nav.groupBuying', [GATE, BUY, SUPPLIERS, SHEETS, OUTBOX]),
+      ...group('nav.groupStore', [COUNT, PROPOSALS, MOVEMENTS, AS_OF, PROOF, RECORDS]),
       entry('/people', 'nav.people', 'person'),
     ],
   },

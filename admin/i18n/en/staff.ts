@@ -32,6 +32,7 @@ export const staff = {
     more: 'More',
     groupOrders: 'Orders and members',
     groupFeed: 'Feed and mixing',
+    groupBuying: 'Buying and papers',
     groupStore: 'Store and books',
   },
   home: {

@@ -34,6 +34,7 @@ export const staff: SameKeys<typeof english> = {
     more: 'Zaidi',
     groupOrders: 'Oda na wanachama',
     groupFeed: 'Chakula na kuchanganya',
+    groupBuying: 'Ununuzi na karatasi',
     groupStore: 'Stoo na hesabu',
   },
   home: {

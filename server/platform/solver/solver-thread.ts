@@ -55,6 +55,13 @@ const PATIENCE_MS = 20
 /** A task that lost its thread so often without having been begun is not tried again. */
 const MOST_LOSSES = 2
 
+const late = (deadlineMs: number): Failure => failed('time-limit', `not solved in ${deadlineMs} ms`)
+/** Past its deadline an answer is refused also where it came before anybody looked: what is said must not hang on how busy the process is. */
+const toldBy = (answer: NonNullable<ThreadAnswer>, deadlineMs: number): TaskAnswer<unknown> => {
+  if (answer.kind === 'broke') return failed('solver-error', answer.detail)
+  return answer.ms > deadlineMs ? late(deadlineMs) : { kind: 'done', value: answer.value }
+}
+
 /** One solver thread, replaced when it is ended. Past its deadline a task takes the thread with it, and nothing else: the others are given back. */
 export function createSolverThread({ begun, numbers, giveBack, onFree }: ThreadOptions): SolverThread {
   const piscina = new Piscina<SolveTask, readonly ThreadAnswer[]>({
@@ -100,14 +107,13 @@ export function createSolverThread({ begun, numbers, giveBack, onFree }: ThreadO
     if (at && at.worked >= PATIENCE_MS) takeBackWaiting()
     lookIn(left)
   }
-  const lost = ({ first, batch, late }: Batch, error: unknown) => {
+  const lost = ({ first, batch, late: isLate }: Batch, error: unknown) => {
     const detail = error instanceof Error ? error.message : String(error)
     const again: Asked[] = []
     for (const [i, asked] of batch.entries()) {
-      if (workedFor(begun, first + i) !== null)
-        asked.settle(late ? failed('time-limit', `not solved in ${asked.deadlineMs} ms`) : failed('solver-error', detail))
+      if (workedFor(begun, first + i) !== null) asked.settle(isLate ? late(asked.deadlineMs) : failed('solver-error', detail))
       else if (asked.task === first + i) {
-        if (!late) asked.losses += 1
+        if (!isLate) asked.losses += 1
         asked.task = null
         if (closed || asked.losses > MOST_LOSSES) asked.settle(failed('solver-error', detail))
         else again.push(asked)
@@ -122,7 +128,7 @@ export function createSolverThread({ begun, numbers, giveBack, onFree }: ThreadO
       const answers = await piscina.run({ name, inputs, first: one.first }, { signal: one.end.signal })
       for (const [i, answer] of answers.entries())
         // null: taken back, and answered by whoever took it
-        if (answer) one.batch[i]?.settle(answer.kind === 'done' ? answer : failed('solver-error', answer.detail))
+        if (answer) one.batch[i]?.settle(toldBy(answer, one.batch[i].deadlineMs))
     } catch (error) {
       lost(one, error)
     }

@@ -3,8 +3,9 @@ import type { TaskName } from './tasks.js'
 /** Inputs that travel together, to be answered one after the other; the first has task number `first`, the next one more. */
 export type SolveTask = { readonly name: TaskName; readonly inputs: readonly unknown[]; readonly first: number }
 
-/** `null`: taken back before it began. */
-export type ThreadAnswer = { readonly kind: 'done'; readonly value: unknown } | { readonly kind: 'broke'; readonly detail: string } | null
+/** `null`: taken back before it began. `ms`: how long the thread was at it. */
+export type ThreadAnswer =
+  { readonly kind: 'done'; readonly value: unknown; readonly ms: number } | { readonly kind: 'broke'; readonly detail: string } | null
 
 /** What threads are given at their start: when each task was taken up (ns, `process.hrtime`), by slot; zero and below: see there. */
 export type WorkerData = { readonly begun: BigInt64Array }

@@ -31,8 +31,9 @@ async function answerAll({ name, inputs, first }: SolveTask): Promise<readonly T
 
 /** One that breaks does not take with it what travelled beside it. */
 async function answerOf(task: (input: unknown) => unknown, input: unknown): Promise<ThreadAnswer> {
+  const begunAt = performance.now()
   try {
-    return { kind: 'done', value: await task(input) }
+    return { kind: 'done', value: await task(input), ms: performance.now() - begunAt }
   } catch (error) {
     return { kind: 'broke', detail: error instanceof Error ? error.message : String(error) }
   }
