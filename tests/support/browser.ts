@@ -86,7 +86,10 @@ export const visit = async (
     expect(await page.evaluate(SERIOUS), name).toEqual([])
     await picture(page, name)
     if (screen.width !== PHONE_PX) await page.setViewportSize(PHONE)
-    expect(await page.evaluate('document.documentElement.scrollWidth'), `${name} at ${PHONE_PX} px`).toBeLessThanOrEqual(PHONE_PX)
+    // a page made narrow is drawn anew a moment later
+    await expect
+      .poll(() => page.evaluate('document.documentElement.scrollWidth'), { message: `${name} at ${PHONE_PX} px`, timeout: 10_000 })
+      .toBeLessThanOrEqual(PHONE_PX)
     expect(await page.evaluate(COVERED), `covered on ${name}`).toEqual([])
     if (screen.width === PHONE_PX) return
     await picture(page, name)
