@@ -1,30 +1,17 @@
 import { useState } from 'react'
-import { useQueryClient } from '@tanstack/react-query'
-import { useNavigate, useParams } from 'react-router-dom'
 import { formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
 import { useMay } from '../providers/useMay'
 import { StagePicker } from '../resources/lots/StagePicker'
-import { useLot, type LotDetail } from '../resources/lots/useLot'
-import { useAct } from '../shell/useAct'
-import { usePageTitle } from '../shell/usePageTitle'
+import type { LotDetail } from '../resources/lots/useLot'
 import { EffectPage } from '../ui/EffectPage'
-import { FailureBar, FieldError } from '../ui/Failure'
-import { Loading } from '../ui/Waiting'
-import '../resources/lots/lots.css'
+import { FieldError } from '../ui/Failure'
+import { LotDecision, useLotDecision } from './lot-decision'
 
 const Limit = ({ lot, title }: { lot: LotDetail; title: string }) => {
   const { t } = useStaffWords()
-  const navigate = useNavigate()
-  const cache = useQueryClient()
-  const { send, problem, errorAt } = useAct()
+  const { decide, back, elsewhere, errorAt } = useLotDecision(lot, 'limit')
   const [stages, setStages] = useState<readonly string[]>(lot.releasedFor)
-  const back = () => void navigate(`/lots/${lot.id}/show`)
-  const limit = async ({ reason }: { reason: string }) => {
-    const done = await send({ method: 'POST', path: `/lots/${lot.id}/limit`, body: { stages, reason }, revision: lot.revision })
-    await cache.invalidateQueries()
-    if (done) back()
-  }
   const wrong = errorAt('stages')
   return (
     <EffectPage
@@ -33,8 +20,8 @@ const Limit = ({ lot, title }: { lot: LotDetail; title: string }) => {
       effect={<p>{t('terms.limitEffect', { kg: formatKg(lot.onHandKg) })}</p>}
       confirmLabel={t('terms.limitConfirm', { number: lot.number })}
       reasonLabel={t('terms.holdReason')}
-      problem={problem?.fields.length === 0 ? problem : undefined}
-      onConfirm={limit}
+      problem={elsewhere}
+      onConfirm={({ reason }) => decide({ stages, reason })}
       onCancel={back}
     >
       <StagePicker value={stages} onChange={setStages} among={lot.releasedFor} />
@@ -45,24 +32,17 @@ const Limit = ({ lot, title }: { lot: LotDetail; title: string }) => {
 
 const LimitLot = () => {
   const { t } = useStaffWords()
-  const { id = '' } = useParams()
   const may = useMay()
-  const { lot, name, problem, again } = useLot(id)
-  const title = lot ? t('terms.limitTitle', { number: lot.number, name }) : t('lots.lot')
-  usePageTitle(title)
-  if (problem && !lot) return <FailureBar problem={problem} doing="load" onTryAgain={again} />
-  if (!lot) return <Loading rows={4} />
-  if (lot.status === 'released' && may('release', 'lots')) return <Limit lot={lot} title={title} />
   return (
-    <div className="k-page">
-      <h1>{title}</h1>
-      <p>{lot.status === 'released' ? t('page.notYours') : t('terms.limitNotPossible', { number: lot.number })}</p>
-      <div>
-        <a className="k-button" href={`#/lots/${lot.id}/show`}>
-          {t('release.toLot', { number: lot.number })}
-        </a>
-      </div>
-    </div>
+    <LotDecision
+      untitled={t('lots.lot')}
+      title={({ lot: { number }, name }) => t('terms.limitTitle', { number, name })}
+      why={({ lot: { status, number } }) =>
+        status !== 'released' ? t('terms.limitNotPossible', { number }) : may('release', 'lots') ? null : t('page.notYours')
+      }
+    >
+      {(lot, title) => <Limit lot={lot} title={title} />}
+    </LotDecision>
   )
 }
 

@@ -1,26 +1,22 @@
 import { useQuery } from '@tanstack/react-query'
-import { lazy, Suspense, useState } from 'react'
+import { lazy, Suspense } from 'react'
 import { useDataProvider } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import type { LotPapersView } from '#contract/lots'
-import type { Language } from '../i18n/language'
 import { useStaffWords } from '../i18n/words'
 import type { MillDataProvider } from '../providers/dataProvider'
-import { API } from '../providers/http'
 import { Picture } from '../resources/batches/batchParts'
 import { asProblem } from '../shell/useAct'
-import { usePageTitle } from '../shell/usePageTitle'
-import { Button } from '../ui/Button'
 import { CheckShape } from '../ui/CheckShape'
 import { FailureBar } from '../ui/Failure'
 import { WovenStrip } from '../ui/Mark'
-import { Icon, Pictogram } from '../ui/Shape'
+import { Pictogram } from '../ui/Shape'
 import { Loading } from '../ui/Waiting'
+import { PaperPage, usePaperLanguage } from './paper-page'
 import './sheet-paper.css'
 import './lot-papers.css'
 
 const QrCode = lazy(() => import('../ui/QrCode'))
-const LANGUAGES: readonly Language[] = ['sw', 'en']
 type Kind = 'card' | 'label'
 const FILES = { card: 'stack-card.pdf', label: 'sample-label.pdf' } as const
 
@@ -117,18 +113,19 @@ const LotPapers = () => {
   const { id = '', kind: asked } = useParams()
   const kind: Kind = asked === 'label' ? 'label' : 'card'
   const mill = useDataProvider<MillDataProvider>()
-  const [chosen, setChosen] = useState<Language>()
-  const query = chosen ? `?language=${chosen}` : ''
+  const { chosen, choose, query } = usePaperLanguage()
   const { data, error, refetch } = useQuery({
     queryKey: ['lot-papers', id, chosen ?? 'mill'],
     queryFn: () => mill.act<LotPapersView>('GET', `/lots/${id}/papers${query}`),
   })
-  const title = data ? t('receiving.papersTitle', { number: data.lotNumber }) : t('receiving.papers')
-  usePageTitle(title)
   return (
-    <div className="k-page">
-      <div className="k-stack k-not-printed">
-        <h1>{title}</h1>
+    <PaperPage
+      title={data ? t('receiving.papersTitle', { number: data.lotNumber }) : t('receiving.papers')}
+      language={data?.language}
+      onLanguage={choose}
+      pdf={`/lots/${id}/${FILES[kind]}${query}`}
+      back={{ href: `#/lots/${id}/show`, label: t('receiving.toLot', { number: data?.lotNumber ?? '' }) }}
+      among={
         <div className="k-row" role="group" aria-label={t('receiving.papers')}>
           {(['card', 'label'] as const).map((name) => (
             <a
@@ -142,30 +139,8 @@ const LotPapers = () => {
             </a>
           ))}
         </div>
-        <div className="k-row" role="group" aria-label={t('load.sheetPage.language')}>
-          {LANGUAGES.map((name) => (
-            <Button
-              key={name}
-              pressed={name === data?.language}
-              kind={name === data?.language ? 'main' : 'plain'}
-              onPress={() => setChosen(name)}
-            >
-              {t(`language.${name}`)}
-            </Button>
-          ))}
-        </div>
-        <div className="k-actions">
-          <Button kind="main" icon="print" onPress={() => print()}>
-            {t('action.print')}
-          </Button>
-          <a className="k-button" href={`${API}/lots/${id}/${FILES[kind]}${query}`} target="_blank" rel="noreferrer">
-            {t('load.sheetPage.pdf')}
-          </a>
-          <a className="k-button" href={`#/lots/${id}/show`}>
-            <Icon name="back" size={20} /> {t('receiving.toLot', { number: data?.lotNumber ?? '' })}
-          </a>
-        </div>
-      </div>
+      }
+    >
       {error && <FailureBar problem={asProblem(error)} doing="load" onTryAgain={() => void refetch()} />}
       {!data && !error && <Loading rows={6} />}
       {data && (
@@ -173,7 +148,7 @@ const LotPapers = () => {
           {kind === 'card' ? <Card papers={data} /> : <Labels papers={data} />}
         </div>
       )}
-    </div>
+    </PaperPage>
   )
 }
 

@@ -1,31 +1,16 @@
 import { useState } from 'react'
-import { useParams, useNavigate } from 'react-router-dom'
-import { useQueryClient } from '@tanstack/react-query'
 import { formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
 import { useMay } from '../providers/useMay'
 import { LotFindings } from '../resources/lots/LotFindings'
 import { LotTerms } from '../resources/lots/LotTerms'
 import { StagePicker } from '../resources/lots/StagePicker'
-import { useLot, type LotDetail } from '../resources/lots/useLot'
-import { useAct } from '../shell/useAct'
-import { usePageTitle } from '../shell/usePageTitle'
+import type { LotDetail } from '../resources/lots/useLot'
 import { Choice, Tick } from '../ui/Choice'
 import { EffectPage } from '../ui/EffectPage'
-import { FailureBar } from '../ui/Failure'
 import { Field } from '../ui/Field'
 import { Icon } from '../ui/Shape'
-import { Loading } from '../ui/Waiting'
-import '../resources/lots/lots.css'
-
-const LotLink = ({ lot }: { lot: LotDetail }) => {
-  const { t } = useStaffWords()
-  return (
-    <a className="k-button" href={`#/lots/${lot.id}/show`}>
-      {t('release.toLot', { number: lot.number })}
-    </a>
-  )
-}
+import { LotDecision, LotLink, useLotDecision } from './lot-decision'
 
 /** The card at the stack says what was decided. */
 const CardLink = ({ lot }: { lot: LotDetail }) => {
@@ -74,9 +59,7 @@ const Cannot = ({ lot, title }: { lot: LotDetail; title: string }) => {
 
 const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
   const { t } = useStaffWords()
-  const navigate = useNavigate()
-  const cache = useQueryClient()
-  const { send, problem, errorAt } = useAct()
+  const { decide, back, elsewhere, errorAt } = useLotDecision(lot, 'release')
   const [feeds, setFeeds] = useState<'all' | 'some'>('all')
   const [stages, setStages] = useState<readonly string[]>([])
   const [retestOn, setRetestOn] = useState('')
@@ -85,16 +68,13 @@ const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
   const limited = feeds === 'some'
   const noneMarked = limited && stages.length === 0
   const warnings = lot.findings.filter(({ severity }) => severity === 'warn')
-  const back = () => void navigate(`/lots/${lot.id}/show`)
-  const terms = (reason: string) => ({ reason, stages: limited ? stages : [], retestOn: retestOn === '' ? null : retestOn })
   const release = async ({ reason }: { reason: string }) => {
     setTried(true)
     // no stage marked would mean every feed
     if (noneMarked) return
-    const done = await send({ method: 'POST', path: `/lots/${lot.id}/release`, body: terms(reason), revision: lot.revision })
-    await cache.invalidateQueries()
-    // only now does the card say what was decided
-    if (done) void navigate(`/lots/${lot.id}/${thenCard ? 'papers/card' : 'show'}`)
+    const terms = { reason, stages: limited ? stages : [], retestOn: retestOn === '' ? null : retestOn }
+    // only then does the card say what was decided
+    await decide(terms, thenCard ? 'papers/card' : 'show')
   }
   return (
     <EffectPage
@@ -107,7 +87,7 @@ const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
       }
       confirmLabel={t('release.confirm', { number: lot.number })}
       {...(warnings.length > 0 ? { reasonLabel: t('release.reason') } : limited ? { reasonLabel: t('terms.why') } : {})}
-      problem={problem?.fields.length === 0 ? problem : undefined}
+      problem={elsewhere}
       onConfirm={release}
       onCancel={back}
     >
@@ -138,13 +118,11 @@ const Release = ({ lot, title }: { lot: LotDetail; title: string }) => {
 
 const ReleaseLot = () => {
   const { t } = useStaffWords()
-  const { id = '' } = useParams()
-  const { lot, name, problem, again } = useLot(id)
-  const title = lot ? t('release.title', { number: lot.number, name }) : t('action.release')
-  usePageTitle(title)
-  if (problem && !lot) return <FailureBar problem={problem} doing="load" onTryAgain={again} />
-  if (!lot) return <Loading rows={4} />
-  return lot.mayRelease ? <Release lot={lot} title={title} /> : <Cannot lot={lot} title={title} />
+  return (
+    <LotDecision untitled={t('action.release')} title={({ lot: { number }, name }) => t('release.title', { number, name })}>
+      {(lot, title) => (lot.mayRelease ? <Release lot={lot} title={title} /> : <Cannot lot={lot} title={title} />)}
+    </LotDecision>
+  )
 }
 
 export default ReleaseLot

@@ -1,24 +1,20 @@
 import { useQuery } from '@tanstack/react-query'
-import { lazy, Suspense, useState, type CSSProperties } from 'react'
+import { lazy, Suspense, type CSSProperties } from 'react'
 import { useDataProvider } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import type { BlankPaperView } from '#contract/sheets'
-import type { Language } from '../i18n/language'
 import { useStaffWords } from '../i18n/words'
 import type { MillDataProvider } from '../providers/dataProvider'
-import { API } from '../providers/http'
 import { asProblem } from '../shell/useAct'
-import { usePageTitle } from '../shell/usePageTitle'
-import { Button } from '../ui/Button'
 import { FailureBar } from '../ui/Failure'
 import { WovenStrip } from '../ui/Mark'
-import { Icon, Pictogram } from '../ui/Shape'
+import { Pictogram } from '../ui/Shape'
 import { Empty, Loading } from '../ui/Waiting'
+import { PaperPage, usePaperLanguage } from './paper-page'
 import './sheet-paper.css'
 import './sheet-bundle.css'
 
 const QrCode = lazy(() => import('../ui/QrCode'))
-const LANGUAGES: readonly Language[] = ['sw', 'en']
 
 const Boxes = ({ boxes }: { boxes: BlankPaperView['boxes'] }) => (
   <div className="k-blank-boxes">
@@ -129,43 +125,21 @@ const SheetBundle = () => {
   const { t } = useStaffWords()
   const { id = '' } = useParams()
   const mill = useDataProvider<MillDataProvider>()
-  const [chosen, setChosen] = useState<Language>()
-  const query = chosen ? `?language=${chosen}` : ''
+  const { chosen, choose, query } = usePaperLanguage()
   const { data, error, refetch } = useQuery({
     queryKey: ['sheet-bundles', id, chosen ?? 'mill'],
     queryFn: () => mill.act<BlankPaperView>('GET', `/sheet-bundles/${id}${query}`),
   })
   const title = useTitle(data)
-  usePageTitle(title)
   const problem = error ? asProblem(error) : undefined
   return (
-    <div className="k-page">
-      <div className="k-stack k-not-printed">
-        <h1>{title}</h1>
-        <div className="k-row" role="group" aria-label={t('load.sheetPage.language')}>
-          {LANGUAGES.map((name) => (
-            <Button
-              key={name}
-              pressed={name === data?.language}
-              kind={name === data?.language ? 'main' : 'plain'}
-              onPress={() => setChosen(name)}
-            >
-              {t(`language.${name}`)}
-            </Button>
-          ))}
-        </div>
-        <div className="k-actions">
-          <Button kind="main" icon="print" onPress={() => print()}>
-            {t('action.print')}
-          </Button>
-          <a className="k-button" href={`${API}/sheet-bundles/${id}/sheets.pdf${query}`} target="_blank" rel="noreferrer">
-            {t('load.sheetPage.pdf')}
-          </a>
-          <a className="k-button" href="#/blank-sheets">
-            <Icon name="back" size={20} /> {t('blankSheet.all')}
-          </a>
-        </div>
-      </div>
+    <PaperPage
+      title={title}
+      language={data?.language}
+      onLanguage={choose}
+      pdf={`/sheet-bundles/${id}/sheets.pdf${query}`}
+      back={{ href: '#/blank-sheets', label: t('blankSheet.all') }}
+    >
       {problem?.code === 'not-found' && <Empty>{t('blankSheet.paperNone')}</Empty>}
       {problem && problem.code !== 'not-found' && <FailureBar problem={problem} doing="load" onTryAgain={() => void refetch()} />}
       {!data && !error && <Loading rows={6} />}
@@ -176,7 +150,7 @@ const SheetBundle = () => {
           ))}
         </div>
       )}
-    </div>
+    </PaperPage>
   )
 }
 
