@@ -4,7 +4,7 @@ import { currentUser, isConfirmed, onPerson, renewSession } from '../providers/s
 import { startLastSeen } from './lastSeen'
 import { makePostman } from './postman'
 import { countsOf, listed, type Counts, type Entry, type NewEntry, type Refusal, type Reply } from './rules'
-import { entryStore, openTables } from './store'
+import { entryStore } from './store'
 
 /** How long a form waits for the mill before its entry goes on by itself. */
 const PATIENCE_MS = 12_000
@@ -76,7 +76,14 @@ const postman = makePostman({
 
 /** To be called once by each entry of the console, before it is drawn. */
 export const startOutbox = (): void => {
-  others?.addEventListener('message', () => void entryStore.all().then((entries) => show({ entries })))
+  others?.addEventListener(
+    'message',
+    () =>
+      void entryStore
+        .all()
+        .then((entries) => show({ entries }))
+        .catch(() => undefined),
+  )
   addEventListener('online', () => {
     if (currentUser() !== null && !isConfirmed()) void renewSession().then(postman.hurry)
     else void postman.hurry()
@@ -126,7 +133,6 @@ export const entryToCorrect = (): Entry | undefined => {
 export const enter = async <T>(draft: NewEntry): Promise<T | undefined> => {
   const userId = currentUser()?.id
   if (userId === undefined) throw new Problem('not-signed-in', 401, undefined, [], null)
-  if (!(await canKeep())) return sendAtOnce<T>(draft)
   const outcome = await postman.enter(draft, userId, PATIENCE_MS)
   switch (outcome.kind) {
     case 'answered':
@@ -136,15 +142,12 @@ export const enter = async <T>(draft: NewEntry): Promise<T | undefined> => {
     case 'kept':
       location.hash = '/outbox'
       return undefined
+    case 'not-kept':
+      return sendAtOnce<T>(draft)
   }
 }
 
-/** A browser may refuse to keep anything (a private window): then an entry needs the network like everything else. */
-const canKeep = (): Promise<boolean> =>
-  openTables().then(
-    () => true,
-    () => false,
-  )
+/** A full phone or a browser that keeps nothing (a private window): then an entry needs the network like everything else. */
 const sendAtOnce = async <T>({ path, body, key, revision }: NewEntry): Promise<T> =>
   (await request<T>('POST', path, { body, idempotencyKey: key, revision })).body
 

@@ -55,6 +55,8 @@ export type Outcome =
   | { readonly kind: 'answered'; readonly answer: unknown }
   | { readonly kind: 'refused'; readonly refusal: Refusal }
   | { readonly kind: 'kept' }
+  /** The phone has no room for it, or its browser keeps nothing: it has not been sent either. */
+  | { readonly kind: 'not-kept' }
 
 /**
  * How long to wait before the next try; undefined when nothing waits, or waits for a person or the network. `soon`: the network is there, only the answer
@@ -62,7 +64,12 @@ export type Outcome =
  */
 type Rest = { readonly ms: number | undefined; readonly soon: boolean }
 const NOTHING: Rest = { ms: undefined, soon: false }
+/** The phone could not be read or written: perhaps it can later. */
+const NO_ROOM: Rest = { ms: 60_000, soon: false }
 const isCut = (reply: Reply): boolean => 'code' in reply && reply.code === 'no-network'
+
+/** A browser that keeps nothing (a private window) has nothing to send or to tidy. */
+const ifKept = (work: () => Promise<void>): Promise<void> => work().catch(() => undefined)
 
 /** Takes entries, keeps them, and sends them one after the other. */
 export const makePostman = (around: Surroundings) => {
@@ -88,16 +95,16 @@ export const makePostman = (around: Surroundings) => {
   const report = async (entry: Entry, reply: Reply): Promise<void> => {
     const after = settled(entry, reply, now())
     const { refusal } = after
-    if (refusal && open.has(entry.key)) {
+    // what the mill said is told even where there is no room to write it down: then the same goes out once more
+    try {
       // its form stands there with everything that was typed, and says why
-      const corrected = inItsPlace(after)
-      await (corrected ? store.put(corrected) : store.drop([entry.seq]))
+      const next = refusal && open.has(entry.key) ? inItsPlace(after) : after
+      await (next ? store.put(next) : store.drop([entry.seq]))
       await refresh()
-      tell(entry.key, { kind: 'refused', refusal })
-      return
+    } finally {
+      if (refusal) tell(entry.key, { kind: 'refused', refusal })
+      else if ('answer' in reply) tell(entry.key, { kind: 'answered', answer: reply.answer })
     }
-    await put(after)
-    if ('answer' in reply) tell(entry.key, { kind: 'answered', answer: reply.answer })
   }
 
   /** Sends what is due; gives what is left to do. */
@@ -141,7 +148,7 @@ export const makePostman = (around: Surroundings) => {
       while (isAsked) {
         isAsked = false
         await around.alone(async () => {
-          rest = await sendAll()
+          rest = await sendAll().catch(() => NO_ROOM)
         })
         // what is not answered by now lies in the outbox, and its form can go
         if (!isAsked && !rest.soon) tellAll({ kind: 'kept' })
@@ -170,7 +177,11 @@ export const makePostman = (around: Surroundings) => {
     flush,
     /** Keeps the entry, then sends it. Its form hears within `patienceMs` what became of it, else that it is kept. */
     enter: async (draft: NewEntry, userId: string, patienceMs: number): Promise<Outcome> => {
-      await store.add(entered(draft, userId, now()), draft.replaces)
+      try {
+        await store.add(entered(draft, userId, now()), draft.replaces)
+      } catch {
+        return { kind: 'not-kept' }
+      }
       await refresh()
       return new Promise((resolve) => {
         open.set(draft.key, resolve)
@@ -180,9 +191,11 @@ export const makePostman = (around: Surroundings) => {
     },
     /** The network is back, or somebody wants it now. */
     hurry: async (): Promise<void> => {
-      const userId = around.userId()
-      const entry = userId === undefined ? undefined : nextOf(await store.all(), userId)
-      if (entry && waitMs(entry, now()) > 0) await change(entry.key, entry.userId, hurried)
+      await ifKept(async () => {
+        const userId = around.userId()
+        const entry = userId === undefined ? undefined : nextOf(await store.all(), userId)
+        if (entry && waitMs(entry, now()) > 0) await change(entry.key, entry.userId, hurried)
+      })
       await flush()
     },
     sendAgain: async (key: string, userId: string): Promise<void> => {
@@ -191,11 +204,12 @@ export const makePostman = (around: Surroundings) => {
     throwAway: (key: string, userId: string, reason: string): Promise<boolean> =>
       change(key, userId, (entry) => (mayThrowAway(entry) ? thrownAway(entry, reason, now()) : undefined)),
     /** Takes away what has been looked at long enough. */
-    tidy: async (): Promise<void> => {
-      const over = (await store.all()).filter((entry) => isOver(entry, now()))
-      if (over.length > 0) await store.drop(over.map(({ seq }) => seq))
-      await refresh()
-    },
+    tidy: (): Promise<void> =>
+      ifKept(async () => {
+        const over = (await store.all()).filter((entry) => isOver(entry, now()))
+        if (over.length > 0) await store.drop(over.map(({ seq }) => seq))
+        await refresh()
+      }),
   }
 }
 

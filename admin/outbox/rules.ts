@@ -140,24 +140,31 @@ const isOpen = ({ state }: Entry): boolean => state === 'on-this-phone' || state
 export const nextOf = (entries: readonly Entry[], userId: string): Entry | undefined =>
   entries.filter((entry) => entry.userId === userId && isOpen(entry)).toSorted((a, b) => a.seq - b.seq)[0]
 
-/** Sent at least once, so long ago that the mill may have forgotten its answer: a person must look first. */
-export const isUnsure = ({ firstTriedAt }: Entry, now: string): boolean =>
-  firstTriedAt !== null && hoursSince(firstTriedAt, now) >= SURE_HOURS
+/** A clock that follows the network moves by seconds; one that went back by more was set, and hides how much time has passed. */
+const SET_BACK_HOURS = 0.05
+
+/** Sent at least once, so long ago, or nobody knows how long ago, that the mill may have forgotten its answer: a person must look first. */
+export const isUnsure = ({ firstTriedAt }: Entry, now: string): boolean => {
+  if (firstTriedAt === null) return false
+  const hours = hoursSince(firstTriedAt, now)
+  return hours >= SURE_HOURS || hours < -SET_BACK_HOURS
+}
 export const unsure = (entry: Entry, now: string): Entry =>
   refusedWith(entry, { code: 'sent-long-ago', status: 0, fields: [], requestId: null, body: null }, now)
 
-/** How long it must still wait after a try that came to nothing; 0: now. */
+/** How long it must still wait after a try that came to nothing; 0: now. No longer than a pause, however the clock was set meanwhile. */
 export const waitMs = ({ notBefore }: Entry, now: string): number =>
-  notBefore === null ? 0 : Math.max(0, Date.parse(notBefore) - Date.parse(now))
+  notBefore === null ? 0 : Math.min(LONGEST_PAUSE_MS, Math.max(0, Date.parse(notBefore) - Date.parse(now)))
 
 /** The network is back: nothing need wait out its pause. */
 export const hurried = (entry: Entry): Entry => ({ ...entry, notBefore: null })
 
 /**
  * Refused for what it says: the mill does not have it, so it can be put right as an entry of its own. After anything else the mill may
- * have it, and only the very same may go out again.
+ * have it, and only the very same may go out again. Nothing that is typed gives back a role.
  */
-export const mayCorrect = ({ state, refusal }: Entry): boolean => state === 'refused' && refusal !== null && !MAY_BE_THERE.has(refusal.code)
+export const mayCorrect = ({ state, refusal }: Entry): boolean =>
+  state === 'refused' && refusal !== null && refusal.code !== 'not-allowed' && !MAY_BE_THERE.has(refusal.code)
 const MAY_BE_THERE: ReadonlySet<Refusal['code']> = new Set([
   'sent-long-ago',
   'idempotency-key-reused',

@@ -19,8 +19,10 @@ interface Tables extends DBSchema {
 let opened: Promise<IDBPDatabase<Tables>> | undefined
 
 /** One database of this browser for both entries of the console; the entries know whose they are. */
-export const openTables = (): Promise<IDBPDatabase<Tables>> =>
-  (opened ??= openDB<Tables>('kinu', 1, {
+export const openTables = (): Promise<IDBPDatabase<Tables>> => (opened ??= openNew())
+
+const openNew = (): Promise<IDBPDatabase<Tables>> =>
+  openDB<Tables>('kinu', 1, {
     upgrade(db) {
       // the number that the browser gives is the order of sending
       db.createObjectStore('entries', { keyPath: 'seq', autoIncrement: true })
@@ -34,7 +36,11 @@ export const openTables = (): Promise<IDBPDatabase<Tables>> =>
     terminated: () => {
       opened = undefined
     },
-  }))
+  }).catch((cause: unknown) => {
+    // a full phone may have room later
+    opened = undefined
+    throw cause
+  })
 
 export const entryStore: EntryStore = {
   all: async () => (await openTables()).getAll('entries'),

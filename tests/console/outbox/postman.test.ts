@@ -10,9 +10,14 @@ const PATIENCE_MS = 20_000
 const makePhone = () => {
   const entries = new Map<number, Entry>()
   let last = 0
+  let full = false
+  const room = (): void => {
+    if (full) throw new DOMException('no room', 'QuotaExceededError')
+  }
   const store: EntryStore = {
     all: async () => [...entries.values()],
     add: async (entry, replaces) => {
+      room()
       const own = [...entries.values()].filter(({ userId }) => userId === entry.userId)
       const replaced = own.find(({ key, state }) => key === replaces && state === 'refused')
       if (replaced) entries.delete(replaced.seq)
@@ -20,10 +25,19 @@ const makePhone = () => {
       last += 1
       entries.set(last, { ...entry, seq: last })
     },
-    put: async (entry) => void entries.set(entry.seq, entry),
+    put: async (entry) => {
+      room()
+      entries.set(entry.seq, entry)
+    },
     drop: async (seqs) => seqs.forEach((seq) => entries.delete(seq)),
   }
-  return { store, all: () => [...entries.values()] }
+  return {
+    store,
+    all: () => [...entries.values()],
+    fill: (isFull: boolean) => {
+      full = isFull
+    },
+  }
 }
 
 /** The mill as the server keeps it: one effect a key and person, the first answer again for every repeat. */
@@ -53,7 +67,7 @@ const makeMill = () => {
   }
 }
 
-type Fate = 'fine' | 'not-sent' | 'answer-lost' | 'crash-before' | 'crash-after' | 'busy'
+type Fate = 'fine' | 'not-sent' | 'answer-lost' | 'crash-before' | 'crash-after' | 'busy' | 'fills-up'
 
 /** One page after another on one phone, with a clock, timers and a network of their own. */
 const makeWorld = () => {
@@ -80,6 +94,7 @@ const makeWorld = () => {
       if (fate === 'not-sent') return { status: 0, code: 'no-network' }
       if (fate === 'busy') return { status: 503, code: 'busy', fields: [], requestId: null, body: null }
       const reply = mill.take(entry)
+      if (fate === 'fills-up') phone.fill(true)
       if (fate === 'crash-after') return dies()
       return fate === 'answer-lost' ? { status: 0, code: 'no-answer' } : reply
     }
@@ -323,6 +338,57 @@ describe('the postman', () => {
       { key: 'a', state: 'on-this-phone' },
       { key: 'b', state: 'thrown-away', reason: 'typed twice' },
     ])
+  })
+
+  test('says so where the phone has no room for an entry, and has sent nothing', async () => {
+    const world = makeWorld()
+    world.signIn('juma')
+    world.phone.fill(true)
+    expect(await world.enter('a')).toEqual({ kind: 'not-kept' })
+    expect([world.phone.all(), world.mill.applied]).toEqual([[], []])
+  })
+
+  test('sends nothing that it cannot write down as sent, and goes on by itself once there is room', async () => {
+    const world = makeWorld()
+    world.signIn('juma')
+    world.network(false)
+    await world.enter('a')
+    world.network(true)
+    world.phone.fill(true)
+    await world.postman().flush()
+    expect([stateOf(world, 'a'), world.mill.applied.length]).toEqual(['on-this-phone', 0])
+    world.phone.fill(false)
+    await world.tick(61_000)
+    expect([stateOf(world, 'a'), world.mill.applied.length]).toEqual(['sent', 1])
+  })
+
+  test('gives an open form its answer even when there is no room to keep it, and later makes no second lot', async () => {
+    const world = makeWorld()
+    world.signIn('juma')
+    world.fate(['fills-up'])
+    expect(await world.enter('a')).toMatchObject({ kind: 'answered' })
+    expect(stateOf(world, 'a')).toBe('sending')
+    world.phone.fill(false)
+    await world.tick(61_000)
+    expect([stateOf(world, 'a'), world.mill.applied.length]).toEqual(['sent', 1])
+  })
+
+  test('asks nothing of a browser that keeps nothing but once in a while', async () => {
+    const refuses = (): Promise<never> => Promise.reject(new DOMException('a private window', 'InvalidStateError'))
+    const postman = makePostman({
+      store: { all: refuses, add: refuses, put: refuses, drop: refuses },
+      send: refuses,
+      isOnline: () => true,
+      userId: () => 'juma',
+      renew: async () => 'juma',
+      alone: (run) => run(),
+      now: () => new Date(START).toISOString(),
+      later: () => undefined,
+      onChange: () => undefined,
+      onSignedOut: () => undefined,
+      onReach: () => undefined,
+    })
+    await expect(Promise.all([postman.flush(), postman.hurry(), postman.tidy()])).resolves.toHaveLength(3)
   })
 
   type Step =

@@ -110,6 +110,17 @@ describe('an entry', () => {
     expect(again(asked)).toMatchObject({ state: 'on-this-phone', key: 'k1', firstTriedAt: null, tries: 0, refusal: null })
   })
 
+  test('whose try lies in the future by a clock that was set back: nobody knows how long ago it was, so a person looks first', () => {
+    const tried = settled(begun(entry(), NOW), lost, NOW)
+    // some seconds are what a clock that follows the network moves by
+    expect([isUnsure(tried, plus(-1)), isUnsure(tried, plus(-0.01))]).toEqual([true, false])
+  })
+
+  test('waits no longer than its pause when the clock is set back meanwhile', () => {
+    const tried = settled(begun(entry(), NOW), lost, NOW)
+    expect(waitMs(tried, plus(-0.1))).toBe(60_000)
+  })
+
   test('is sure for shorter than the mill keeps its answers', () => {
     const kept = /KEPT_HOURS = (\d+)\n/.exec(readFileSync('server/platform/idempotency.ts', 'utf8'))?.[1]
     expect(Number(kept)).toBeGreaterThanOrEqual(SURE_HOURS + 4)
@@ -118,6 +129,9 @@ describe('an entry', () => {
   test('can be put right when the mill does not have it, else only the same goes out again', () => {
     expect(mayCorrect(refusedWith('wrong-code', 422))).toBe(true)
     expect(mayCorrect(refusedWith('stale-revision', 412))).toBe(true)
+    // whose role was taken away can change nothing that was typed, but send it once it is given back
+    const lostRole = refusedWith('not-allowed', 403)
+    expect([mayCorrect(lostRole), maySendAgain(lostRole), mayThrowAway(lostRole)]).toEqual([false, true, true])
     const reused = refusedWith('idempotency-key-reused', 422)
     expect([mayCorrect(reused), maySendAgain(reused), mayThrowAway(reused)]).toEqual([false, false, true])
     const fault = settled(entry({ state: 'sending', tries: 6 }), refusal('internal', 500), NOW)
