@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { FindingView } from './findings.js'
-import { KgString, KgView, KnownByWord, MAX_DELIVERY_KG, MoneyView, PlainDate, PricePerKgString } from './quantities.js'
+import { AgreedMoisturePct, KgString, KgView, KnownByWord, MAX_DELIVERY_KG, MoneyView, PlainDate, PricePerKgString } from './quantities.js'
 
 /**
  * Two weeks: what a village mill makes from its orders and can foresee, and about as long as the next truck of the same goods takes.
@@ -32,13 +32,9 @@ export const GatePriceBody = z.strictObject({
   sandPct: percent(100).describe('sand (acid-insoluble ash); null: not looked for'),
   sandMethod: z.enum(SAND_METHODS).default('sand-jar'),
   urea: z.enum(['none-found', 'found']).nullable().default(null).describe('by the quick test; null: not made'),
-  agreedMoisturePct: z
-    .number()
-    .min(1, 'at least 1 %')
-    .max(40, 'at most 40 %')
-    .nullable()
-    .default(null)
-    .describe('the price is also told for kilograms at this moisture; null: at the moisture that the book or the store has'),
+  agreedMoisturePct: AgreedMoisturePct.describe(
+    'the price is also told for kilograms at this moisture; null: at the moisture that the book or the store has',
+  ),
   days: z
     .number()
     .int('a whole number of days')

@@ -8,6 +8,7 @@ import { FindingView } from './findings.js'
 import { LOT_STATUSES, LotStatus } from './lot-status.js'
 import { listQuery, words } from './lists.js'
 import {
+  AgreedMoisturePct,
   Instant,
   KgOrZeroString,
   KgString,
@@ -68,13 +69,7 @@ export const ReceiveLotBody = z.strictObject({
   weighing: Weighing.nullable().default(null).describe('when given, netKg is gross less tare less the empty bags'),
   noteKg: KgString.nullable().default(null).describe('kilograms on the delivery note'),
   pricePerKg: PricePerKgString.describe('by the terms: a kilogram as delivered, or at the agreed moisture when there is one'),
-  agreedMoisturePct: z
-    .number()
-    .min(1, 'at least 1 %')
-    .max(40, 'at most 40 %')
-    .nullable()
-    .default(null)
-    .describe('the price is for kilograms at this moisture; null: as delivered'),
+  agreedMoisturePct: AgreedMoisturePct.describe('the price is for kilograms at this moisture; null: as delivered'),
   intakeMoisturePct: z.number().min(0, 'at least 0 %').max(60, 'at most 60 %').nullable().default(null),
   deliveryNote: Text(80).default(''),
   storagePlace: Text(80).default(''),

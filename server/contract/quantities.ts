@@ -28,6 +28,9 @@ export const PricePerKgString = z
     examples: ['55.2000'],
   })
 
+/** The moisture at which the terms of a price count kilograms. */
+export const AgreedMoisturePct = z.number().min(1, 'at least 1 %').max(40, 'at most 40 %').nullable().default(null)
+
 export const MoneyView = z
   .string()
   .meta({ id: 'Money', description: 'Money with two decimals in the currency of the mill', examples: ['11040.00'] })

@@ -2,7 +2,6 @@ import type { GatePriceBody } from '#contract/gate-price'
 import { checkAssay } from '#core/composition/analytes'
 import type { Assay } from '#core/composition/assays'
 import type { BookValue } from '#core/composition/book'
-import { composeLot } from '#core/composition/compose-lot'
 import { fieldError, MillError, type FieldError } from '#core/errors'
 import { figuresOf, QUICK_TESTS } from '#core/laboratory/quick-tests'
 import { formatKg, grams, gramsFromFloatKg, readKg, type Grams } from '#core/quantity/mass'
@@ -12,7 +11,7 @@ import { kgAfterDrying } from '#core/milling/dry-matter'
 import { MAX_DELIVERY_KG } from '#contract/quantities'
 import { loadBook } from '#features/ingredients/book'
 import { loadAssayErrors, loadKnowledge, type Knowledge } from '#features/lots/load-beliefs'
-import type { MixLot } from '#features/lots/lots-for-mix'
+import { lotBesideStore, NEXT_NUMBER, type MixLot } from '#features/lots/lots-for-mix'
 import type { Db, Prisma } from '#platform/database/client'
 
 /** A lot that stands at the gate, as a lot of the store would be believed and kept. */
@@ -27,8 +26,6 @@ export type Truck = {
 
 /** No lot of the database has this id; it never leaves the question. */
 export const TRUCK_ID = 'truck'
-/** The next lot of the supplier: every earlier one counts for what is believed of it. */
-const NEXT_NUMBER = 2_147_483_647
 
 const fault = (path: string, code: string, message: string, facts = {}): FieldError => ({ path, code, message, facts })
 
@@ -102,43 +99,24 @@ type Known = {
 type Load = { readonly mass: Grams; readonly pricePerKg: string; readonly moisturePct: number | null }
 
 const truckOf = (known: Known, load: Load): Truck => {
-  const { row, assays } = known
-  const { book, assayErrors, supplierRecord } = known.knowledge
+  const { row, knowledge, assays } = known
   const { id: ingredientId, category, shelfLifeDays } = row
-  const composition = composeLot({
-    ingredientKey: ingredientId,
-    category,
-    book: book?.book ?? [],
+  const lot = lotBesideStore({
+    id: TRUCK_ID,
+    ingredient: row,
+    known: knowledge,
     assays,
     intakeMoisturePct: load.moisturePct,
-    assayErrors,
-    supplierRecord,
-  })
-  const lot: MixLot = {
-    id: TRUCK_ID,
-    number: 0,
-    ingredientId,
-    ingredientNameEn: row.nameEn,
-    ingredientNameSw: row.nameSw,
-    category,
-    pictogram: row.pictogram,
     pricePerKg: load.pricePerKg,
-    replacementPricePerKg: null,
     freeKg: formatKg(load.mass),
     // what has not come yet cannot have been released, and is before it is used
     status: 'on-hold',
-    expiresOn: null,
-    // as offers of suppliers, it stands for goods without medicine until somebody has read the label
-    medicationDeclared: true,
-    medication: null,
-    composition,
-    contaminants: composition.contaminants,
-  }
+  })
   return {
     lot,
     mass: load.mass,
     keeping: keepingOf({ ingredientId, category, shelfLifeDays, moisturePct: load.moisturePct }),
-    book: book?.book ?? [],
+    book: knowledge.book?.book ?? [],
     dried: (moisturePct) => truckOf(known, driedLoad(load, moisturePct)),
   }
 }

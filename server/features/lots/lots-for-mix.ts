@@ -1,9 +1,11 @@
 import { createHash } from 'node:crypto'
+import type { Assay } from '#core/composition/assays'
 import { composeLot, type LotComposition } from '#core/composition/compose-lot'
 import { formatKg, parseKg, sumGrams, type Grams } from '#core/quantity/mass'
 import { loadBook } from '#features/ingredients/book'
 import type { Db, Prisma, Tx } from '#platform/database/client'
 import { dateOf, plainDate } from '#platform/mill-day'
+import type { Knowledge } from './load-beliefs.js'
 import { loadCompositions } from './lot-composition.js'
 import { medicationOf, statusOf, withNames, type LotRow } from './lot-view.js'
 
@@ -111,34 +113,67 @@ const bookId = (ingredientId: string): string => {
   return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-a${hex.slice(17, 20)}-${hex.slice(20, 32)}`
 }
 
-/** As much as the mill can write down, ten thousand tonnes: a book lot is not limited by a store. */
-const UNLIMITED_KG = '10000000.000'
+/** As much as the mill can write down, ten thousand tonnes: where no store and nobody says how much there is. */
+export const UNLIMITED_KG = '10000000.000'
+/** Of a lot still to come: every lot of its supplier so far counts for what is believed of it. */
+export const NEXT_NUMBER = 2_147_483_647
 
-/** One lot of every ingredient that has a replacement price, with book values alone, for drafting without looking at the store. Number 0. */
+type Ingredient = Pick<Prisma.IngredientGetPayload<object>, 'id' | 'nameEn' | 'nameSw' | 'category' | 'pictogram'>
+type Beside = Pick<MixLot, 'id' | 'pricePerKg' | 'freeKg' | 'status'> & {
+  readonly ingredient: Ingredient
+  readonly known: Partial<Knowledge>
+  readonly assays?: readonly Assay[]
+  readonly intakeMoisturePct?: number | null
+  readonly replacementPricePerKg?: string
+}
+
+/**
+ * A lot that is not in the store, believed as one that is: of the book alone, offered, or at the gate. Number 0. It stands for a product
+ * without medicine, until somebody has read a label.
+ */
+export const lotBesideStore = ({ ingredient, known, assays = [], intakeMoisturePct = null, ...lot }: Beside): MixLot => {
+  const { id: ingredientId, nameEn, nameSw, category, pictogram } = ingredient
+  const { book, assayErrors, supplierRecord } = known
+  const composition = composeLot({
+    ingredientKey: ingredientId,
+    category,
+    book: book?.book ?? [],
+    assays,
+    intakeMoisturePct,
+    assayErrors,
+    supplierRecord,
+  })
+  return {
+    replacementPricePerKg: null,
+    ...lot,
+    number: 0,
+    ingredientId,
+    ingredientNameEn: nameEn,
+    ingredientNameSw: nameSw,
+    category,
+    pictogram,
+    expiresOn: null,
+    medicationDeclared: true,
+    medication: null,
+    composition,
+    contaminants: composition.contaminants,
+  }
+}
+
+/** One lot of every ingredient that has a replacement price, with book values alone, for drafting without looking at the store. */
 export const bookLots = async (db: Db | Tx): Promise<MixLot[]> => {
   const rows = await db.ingredient.findMany({ where: { replacementPricePerKg: { not: null } }, orderBy: { id: 'asc' } })
   const book = await loadBook(db)
   return rows.map((row) => {
-    const composition = composeLot({ ingredientKey: row.id, category: row.category, book: book.get(row.id)?.book ?? [], assays: [] })
     const pricePerKg = row.replacementPricePerKg?.toFixed(4) ?? '0.0000'
-    return {
+    return lotBesideStore({
       id: bookId(row.id),
-      number: 0,
-      ingredientId: row.id,
-      ingredientNameEn: row.nameEn,
-      ingredientNameSw: row.nameSw,
-      category: row.category,
-      pictogram: row.pictogram,
+      ingredient: row,
+      known: { book: book.get(row.id) },
       pricePerKg,
       replacementPricePerKg: pricePerKg,
       freeKg: UNLIMITED_KG,
       status: 'released',
-      expiresOn: null,
-      // A book lot stands for a product without medicine.
-      medicationDeclared: true,
-      medication: null,
-      composition,
-      contaminants: composition.contaminants,
-    }
+    })
   })
 }

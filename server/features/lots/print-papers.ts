@@ -19,24 +19,17 @@ const loadPapers = async ({ db, actor, now }: QueryContext, { id, language }: As
 
 export const getLotPapers = query({ roles: STAFF, params: ById, input: PapersQuery, output: LotPapersView, run: loadPapers })
 
-export const printStackCard = document({
-  roles: STAFF,
-  params: ById,
-  input: PapersQuery,
-  contentType: 'application/pdf',
-  async run(context, asked) {
-    const papers = await loadPapers(context, asked)
-    return { fileName: `stack-card-${papers.lotNumber}.pdf`, bytes: await stackCardPdf(papers, context.now) }
-  },
-})
+const printed = (name: string, draw: (papers: LotPapersView, at: Date) => Promise<Uint8Array>) =>
+  document({
+    roles: STAFF,
+    params: ById,
+    input: PapersQuery,
+    contentType: 'application/pdf',
+    async run(context, asked) {
+      const papers = await loadPapers(context, asked)
+      return { fileName: `${name}-${papers.lotNumber}.pdf`, bytes: await draw(papers, context.now) }
+    },
+  })
 
-export const printSampleLabel = document({
-  roles: STAFF,
-  params: ById,
-  input: PapersQuery,
-  contentType: 'application/pdf',
-  async run(context, asked) {
-    const papers = await loadPapers(context, asked)
-    return { fileName: `sample-label-${papers.lotNumber}.pdf`, bytes: await sampleLabelPdf(papers, context.now) }
-  },
-})
+export const printStackCard = printed('stack-card', stackCardPdf)
+export const printSampleLabel = printed('sample-label', sampleLabelPdf)

@@ -1,6 +1,5 @@
-import { composeLot } from '#core/composition/compose-lot'
 import { loadKnowledge } from '#features/lots/load-beliefs'
-import type { MixLot } from '#features/lots/lots-for-mix'
+import { lotBesideStore, NEXT_NUMBER, UNLIMITED_KG, type MixLot } from '#features/lots/lots-for-mix'
 import type { Db } from '#platform/database/client'
 import { addDays, loadToday, plainDate } from '#platform/mill-day'
 import { inState, withNames, type OfferRow } from './offer-view.js'
@@ -23,11 +22,6 @@ export type BuyableOffer = {
 /** An offer and the lot that would come of it. */
 export type OfferedLot = { readonly offer: BuyableOffer; readonly lot: MixLot }
 
-/** As much as the mill can write down, ten thousand tonnes, where the supplier did not say how much there is. */
-const UNLIMITED_KG = '10000000.000'
-/** The lots that come have higher numbers than all there are: every lot of the supplier so far counts for what is believed of them. */
-const NEXT_NUMBER = 2_147_483_647
-
 const buyable = (row: OfferRow, today: string): BuyableOffer => ({
   id: row.id,
   number: row.number,
@@ -43,7 +37,7 @@ const buyable = (row: OfferRow, today: string): BuyableOffer => ({
 
 /**
  * The offers that stand today, each with the lot that would come of it: believed as the next lot of that supplier is, by the book and the
- * supplier's record, at the price of the offer. It stands for a product without medicine, as the lots of the book do. Number 0.
+ * supplier's record, at the price of the offer.
  */
 export const loadOfferedLots = async (db: Db, now: Date): Promise<OfferedLot[]> => {
   const today = await loadToday(db, now)
@@ -51,35 +45,15 @@ export const loadOfferedLots = async (db: Db, now: Date): Promise<OfferedLot[]> 
   const next = rows.map(({ id, supplierId, ingredientId }) => ({ id, supplierId, ingredientId, number: NEXT_NUMBER }))
   const knowledge = await loadKnowledge(db, next)
   return rows.map((row) => {
-    const { book, assayErrors, supplierRecord } = knowledge.get(row.id) ?? {}
-    const { category } = row.ingredient
-    const composition = composeLot({
-      ingredientKey: row.ingredientId,
-      category,
-      book: book?.book ?? [],
-      assays: [],
-      assayErrors,
-      supplierRecord,
-    })
-    const lot: MixLot = {
+    const lot = lotBesideStore({
       id: row.id,
-      number: 0,
-      ingredientId: row.ingredientId,
-      ingredientNameEn: row.ingredient.nameEn,
-      ingredientNameSw: row.ingredient.nameSw,
-      category,
-      pictogram: row.ingredient.pictogram,
+      ingredient: { ...row.ingredient, id: row.ingredientId },
+      known: knowledge.get(row.id) ?? {},
       pricePerKg: row.pricePerKg.toFixed(4),
-      replacementPricePerKg: null,
       freeKg: row.mostKg?.toFixed(3) ?? UNLIMITED_KG,
-      // as a lot on hold: what has not come yet cannot have been tested, and is before it is released
+      // what has not come yet cannot have been tested, and is before it is released
       status: 'on-hold',
-      expiresOn: null,
-      medicationDeclared: true,
-      medication: null,
-      composition,
-      contaminants: composition.contaminants,
-    }
+    })
     return { offer: buyable(row, today), lot }
   })
 }

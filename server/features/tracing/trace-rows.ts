@@ -1,6 +1,7 @@
 import { grams, parseKg, sumGrams, type Grams } from '#core/quantity/mass'
 import type { TraceEdge } from '#core/trace/trace-graph'
 import type { Tx } from '#platform/database/client'
+import { Prisma } from '#platform/database/generated/client'
 
 export type Kind = 'supplier' | 'lot' | 'batch' | 'order' | 'member'
 export const nodeId = (kind: Kind, id: string): string => `${kind}:${id}`
@@ -13,35 +14,30 @@ type Step = { from_id: string; to_id: string; kg: Kg; certain: boolean }
 const edges = (rows: readonly Step[], from: Kind, to: Kind): TraceEdge[] =>
   rows.map((row) => ({ from: nodeId(from, row.from_id), to: nodeId(to, row.to_id), mass: mass(row.kg), certain: row.certain }))
 
-/** Every lot that these were made from, these with them, however many makings back. A making that was undone made nothing. */
-export const originsOf = async (tx: Tx, lotIds: readonly string[]): Promise<string[]> => {
+/** Which lot holds a part of which. A making that was undone made nothing. */
+const PARTS = Prisma.sql`
+  SELECT p.lot_id, p.parent_id, p.kg FROM lot_parent p JOIN lot_making m ON m.lot_id = p.lot_id
+  WHERE NOT EXISTS (SELECT FROM stock_transfer r WHERE r.reverses_id = m.transfer_id)`
+
+const reached = async (tx: Tx, lotIds: readonly string[], step: Prisma.Sql): Promise<string[]> => {
   const rows = await tx.$queryRaw<{ id: string }[]>`
-    WITH RECURSIVE part AS (
-      SELECT p.lot_id, p.parent_id FROM lot_parent p JOIN lot_making m ON m.lot_id = p.lot_id
-      WHERE NOT EXISTS (SELECT FROM stock_transfer r WHERE r.reverses_id = m.transfer_id)),
-    found AS (SELECT unnest(${[...lotIds]}::uuid[]) AS id UNION SELECT part.parent_id FROM part JOIN found ON part.lot_id = found.id)
-    SELECT id FROM found`
+    WITH RECURSIVE part AS (${PARTS}), found AS (SELECT unnest(${[...lotIds]}::uuid[]) AS id UNION ${step}) SELECT id FROM found`
   return rows.map((row) => row.id)
 }
 
+/** Every lot that these were made from, these with them, however many makings back. */
+export const originsOf = (tx: Tx, lotIds: readonly string[]): Promise<string[]> =>
+  reached(tx, lotIds, Prisma.sql`SELECT part.parent_id FROM part JOIN found ON part.lot_id = found.id`)
+
 /** Every lot that holds a part of these, these with them, however many makings later. */
-export const madeOfThese = async (tx: Tx, lotIds: readonly string[]): Promise<string[]> => {
-  const rows = await tx.$queryRaw<{ id: string }[]>`
-    WITH RECURSIVE part AS (
-      SELECT p.lot_id, p.parent_id FROM lot_parent p JOIN lot_making m ON m.lot_id = p.lot_id
-      WHERE NOT EXISTS (SELECT FROM stock_transfer r WHERE r.reverses_id = m.transfer_id)),
-    found AS (SELECT unnest(${[...lotIds]}::uuid[]) AS id UNION SELECT part.lot_id FROM part JOIN found ON part.parent_id = found.id)
-    SELECT id FROM found`
-  return rows.map((row) => row.id)
-}
+export const madeOfThese = (tx: Tx, lotIds: readonly string[]): Promise<string[]> =>
+  reached(tx, lotIds, Prisma.sql`SELECT part.lot_id FROM part JOIN found ON part.parent_id = found.id`)
 
 /** Lots into the lots that were made of them. */
 export const makingEdges = async (tx: Tx, lotIds: readonly string[]): Promise<TraceEdge[]> => {
   const rows = await tx.$queryRaw<Step[]>`
-    SELECT p.parent_id AS from_id, p.lot_id AS to_id, p.kg, true AS certain
-    FROM lot_parent p JOIN lot_making m ON m.lot_id = p.lot_id
-    WHERE p.lot_id = ANY(${[...lotIds]}::uuid[]) AND p.parent_id = ANY(${[...lotIds]}::uuid[])
-      AND NOT EXISTS (SELECT FROM stock_transfer r WHERE r.reverses_id = m.transfer_id)`
+    SELECT parent_id AS from_id, lot_id AS to_id, kg, true AS certain FROM (${PARTS}) part
+    WHERE lot_id = ANY(${[...lotIds]}::uuid[]) AND parent_id = ANY(${[...lotIds]}::uuid[])`
   return edges(rows, 'lot', 'lot')
 }
 
