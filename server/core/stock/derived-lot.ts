@@ -9,7 +9,7 @@ export type LossKind = (typeof LOSS_KINDS)[number]
 
 /**
  * What drying may lose beside its water without anybody asking: under 1 % is reasonable handling loss, of 0.22 to 1.71 % found (Iowa State
- * University, as told by D. Karki, South Dakota extension agronomist, "Corn grain moisture shrinkage", 2019-10-25; read).
+ * University, as told by D. Karki, South Dakota extension agronomist, "Corn grain moisture shrinkage", 2019-10-25, read as an excerpt).
  */
 export const REASONABLE_LOSS_PCT = 1
 

@@ -147,7 +147,7 @@ describe('what a heap holds', () => {
 describe('drying', () => {
   const wet = aBelievedLot(MAIZE, [], { intakeMoisturePct: 25 })
   const drying = { beforePct: 25, afterPct: 15.5 }
-  // 11.24 % lighter: corn from 25 to 15.5 % moisture, D. Karki (South Dakota extension), "Corn grain moisture shrinkage", 2019-10-25; read.
+  // 11.24 % lighter: corn from 25 to 15.5 % moisture, D. Karki (South Dakota extension), "Corn grain moisture shrinkage", 2019-10-25, read as an excerpt.
   const left = 1 - 0.1124
 
   test('leaves the protein of the lot in fewer kilograms', () => {

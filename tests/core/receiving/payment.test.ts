@@ -9,7 +9,7 @@ const paidKg = (net: number, found: number, agreed: number) =>
   (paymentOf(kg(net), found, { price: price(1), agreedMoisturePct: agreed })?.paid ?? Number.NaN) / 1000
 
 describe('paid kilograms at an agreed moisture', () => {
-  test('lose 11.83 % from 25.5 to 15.5 % (Pioneer agronomy, "Moisture shrink": 1,000 lb of maize)', () => {
+  test('lose 11.83 % from 25.5 to 15.5 % (agronomy page of a seed company, "Moisture shrink", read as an excerpt: 1,000 lb of maize)', () => {
     expect(100 - paidKg(1000, 25.5, 15.5) / 10).toBeCloseTo(11.83, 2)
     // The same page: 17.9 wet bushels are 15.8 bushels.
     expect(paidKg(17.9, 25.5, 15.5)).toBeCloseTo(15.8, 1)

@@ -4,11 +4,11 @@ import { parsePricePerKg } from '#core/quantity/money'
 import { carriedPrice, differsTooMuch, expectedOf, strictestTerms, type Terms } from '#core/stock/derived-lot'
 
 test.each([
-  // D. Karki (South Dakota extension), "Corn grain moisture shrinkage", 2019-10-25; read: 25 to 15.5 % loses 11.24 %.
+  // D. Karki (South Dakota extension), "Corn grain moisture shrinkage", 2019-10-25, read as an excerpt: 25 to 15.5 % loses 11.24 %.
   ['1000.000', 25, 15.5, 1000 * (1 - 0.1124), 0.05],
-  // Pioneer, "Estimating corn grain moisture shrink", its own example; read: 25.5 to 15.5 % loses 11.83 %.
+  // A seed company's agronomy page, "Estimating corn grain moisture shrink", its own example, read as an excerpt: 25.5 to 15.5 % loses 11.83 %.
   ['1000.000', 25.5, 15.5, 1000 * (1 - 0.1183), 0.05],
-  // Purdue corn and soybean field guide as told by Farm Progress; read: 1,000 bushels at 26 % are 870.6 at 15 %.
+  // Purdue corn and soybean field guide as told by a farm paper, read as an excerpt: 1,000 bushels at 26 % are 870.6 at 15 %.
   ['1000.000', 26, 15, 870.6, 0.05],
 ])('%s kg dried from %d to %d %% leave what extension texts say', (kg, beforePct, afterPct, left, within) => {
   const expected = expectedOf(parseKg(kg), { beforePct, afterPct })

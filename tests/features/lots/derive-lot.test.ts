@@ -101,7 +101,7 @@ describe('a made lot', () => {
 
   it('that was dried is expected by its dry matter, takes the new moisture and holds the protein in fewer kilograms', async () => {
     const lot = await maize('1000', { assays: { ...GOOD, moisture: 25 } })
-    // 11.24 % lighter from 25 to 15.5 %: D. Karki (South Dakota extension), 2019-10-25; read.
+    // 11.24 % lighter from 25 to 15.5 %: D. Karki (South Dakota extension), 2019-10-25, read as an excerpt.
     const dry = await made('drying', [[lot, '1000']], '885', { lossKind: 'moisture', moistureBeforePct: 25, moistureAfterPct: 15.5 })
     const { making, composition } = await detail(dry.id)
     expect(making?.expectedKg).toBe('887.574')
