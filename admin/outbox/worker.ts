@@ -18,23 +18,21 @@ const PAGES = 'kinu-pages'
 const FILES = 'kinu-files'
 /** Addresses that are no page: the same as in server/platform/http/console-files.ts. */
 const NO_PAGE = /^\/(api|health|metrics|assets)(\/|$)/
+/** Files that a page names itself: the names of its programs carry a hash of all that they load in turn. */
+const NAMED = /\/assets\/[^"'\s]+/g
+const isProgram = (path: string): boolean => path.endsWith('.js')
 
-const pageOf = (path: string): '/' | '/member/' => (/^\/member(\/|$)/.test(path) ? '/member/' : '/')
+type Page = '/' | '/member/'
+const pageOf = (path: string): Page => (/^\/member(\/|$)/.test(path) ? '/member/' : '/')
+/** Where the list of files that a kept page is made of lies, beside the page. */
+const listOf = (page: Page): string => `${page}files-of-this-page`
 
-/** The newest page there is; a new build makes the files of the old one superfluous. */
-const openPage = async (request: Request, page: '/' | '/member/'): Promise<Response> => {
-  const pages = await caches.open(PAGES)
-  const kept = await pages.match(page)
+/** From the mill; without a network as it was kept. Nothing is kept here: of a new build only the page would be there, and none of its files. */
+const openPage = async (request: Request, page: Page): Promise<Response> => {
   try {
-    const fresh = await fetch(request)
-    if (!fresh.ok || fresh.redirected) return fresh
-    const [text, before] = await Promise.all([fresh.clone().text(), kept?.clone().text()])
-    if (text !== before) {
-      if (before !== undefined) await caches.delete(FILES)
-      await pages.put(page, fresh.clone())
-    }
-    return fresh
+    return await fetch(request)
   } catch (cause) {
+    const kept = await (await caches.open(PAGES)).match(page)
     if (kept) return kept
     throw cause
   }
@@ -49,6 +47,40 @@ const openFile = async (request: Request): Promise<Response> => {
   return fresh
 }
 
+const filesOf = async (pages: Cache, page: Page): Promise<readonly string[]> => {
+  const list = await pages.match(listOf(page))
+  return list ? ((await list.json()) as string[]) : []
+}
+
+/** Files of no page that is kept belong to an older build. */
+const dropOldFiles = async (pages: Cache): Promise<void> => {
+  const wanted = new Set([...(await filesOf(pages, '/')), ...(await filesOf(pages, '/member/'))])
+  const files = await caches.open(FILES)
+  const old = (await files.keys()).filter(({ url }) => !wanted.has(new URL(url).pathname))
+  await Promise.all(old.map((request) => files.delete(request)))
+}
+
+/**
+ * Keeps a page once every file of it is there; until then the page of the build before opens, with its own files. Where the mill has a newer
+ * build by now than the page that tells, nothing changes: that one tells on its next visit.
+ */
+const keepPage = async (path: string, told: readonly string[]): Promise<void> => {
+  const page = pageOf(path)
+  const pages = await caches.open(PAGES)
+  const [fresh, before] = [await fetch(new Request(path)), await pages.match(page)]
+  if (!fresh.ok || fresh.redirected) return
+  const [text, textBefore] = [await fresh.clone().text(), await before?.text()]
+  const named = [...text.matchAll(NAMED)].map(([file]) => file)
+  if (named.filter(isProgram).some((file) => !told.includes(file))) return
+  // of the same build it may have told of more on an earlier visit
+  const files = new Set([...told, ...named, ...(text === textBefore ? await filesOf(pages, page) : [])])
+  const answers = await Promise.all([...files].map((file) => openFile(new Request(file))))
+  if (answers.some(({ ok }) => !ok)) return
+  await pages.put(listOf(page), new Response(JSON.stringify([...files])))
+  await pages.put(page, fresh)
+  if (text !== textBefore) await dropOldFiles(pages)
+}
+
 worker.addEventListener('install', (event) => event.waitUntil(worker.skipWaiting()))
 worker.addEventListener('activate', (event) => event.waitUntil(worker.clients.claim()))
 
@@ -60,8 +92,8 @@ worker.addEventListener('fetch', (event) => {
   else if (pathname.startsWith('/assets/')) event.respondWith(openFile(request))
 })
 
-// The first page was loaded before this could see it: it tells what it is made of.
+// A page tells what it is made of once it has loaded it all.
 worker.addEventListener('message', (event) => {
   const { page, files } = event.data
-  event.waitUntil(Promise.all([openPage(new Request(page), pageOf(page)), ...files.map((path) => openFile(new Request(path)))]))
+  event.waitUntil(keepPage(page, files))
 })
