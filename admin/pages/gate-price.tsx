@@ -1,12 +1,12 @@
 import { useEffect, useRef, useState, type FormEvent } from 'react'
-import type { GatePriceView } from '#contract/gate-price'
 import { useStaffWords } from '../i18n/words'
 import { useMay } from '../providers/useMay'
 import { GateAnswer } from '../resources/gate-price/GateAnswer'
 import { GateFields, GateTests } from '../resources/gate-price/GateFields'
 import { emptyGate, readGate, receiveTruck, type GateDraft } from '../resources/gate-price/gateDraft'
+import { useGateQuestion } from '../resources/gate-price/useGateQuestion'
+import { SlowWork } from '../resources/formula-versions/AskedAnswer'
 import { useIngredients } from '../resources/lots/IngredientPicker'
-import { useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
 import { Button } from '../ui/Button'
 import { Card } from '../ui/Card'
@@ -14,17 +14,14 @@ import { ErrorCount, FailureBar } from '../ui/Failure'
 import '../resources/lots/lots.css'
 import '../resources/gate-price/gate.css'
 
-type Answered = { readonly view: GatePriceView; readonly draft: GateDraft }
-
 /** Asked at the gate before anything is unloaded: what the mill should pay for this truck at most. */
 const GatePricePage = () => {
   const { t } = useStaffWords()
   const may = useMay()
   const { data: ingredients = [] } = useIngredients()
-  const { send, busy, problem, errorAt: refusedAt, forget } = useAct()
+  const { ask, stop, working, answered, problem, errorAt: refusedAt, forget } = useGateQuestion()
   const [draft, setDraft] = useState(emptyGate)
   const [tried, setTried] = useState(false)
-  const [answered, setAnswered] = useState<Answered>()
   const answer = useRef<HTMLDivElement>(null)
   usePageTitle(t('gate.title'))
   // on a phone the answer stands below the fields
@@ -41,12 +38,10 @@ const GatePricePage = () => {
     const own = shown[field]
     return own ? t(own) : refusedAt(field)
   }
-  const press = async (event: FormEvent) => {
+  const press = (event: FormEvent) => {
     event.preventDefault()
     setTried(true)
-    if (busy || body === null) return
-    const view = await send<GatePriceView>({ method: 'POST', path: '/gate-price', body })
-    if (view) setAnswered({ view, draft })
+    if (!working && body !== null) void ask(body, draft)
   }
   const ingredient = ingredients.find(({ id }) => id === answered?.draft.ingredientId)
   const wrong = [...Object.keys(shown), ...(problem?.fields.map(({ path }) => path) ?? [])]
@@ -55,7 +50,7 @@ const GatePricePage = () => {
       <h1>{t('gate.title')}</h1>
       <p>{t('gate.lead')}</p>
       <div className="k-columns">
-        <form className="k-stack k-form" onSubmit={(event) => void press(event)} noValidate>
+        <form className="k-stack k-form" onSubmit={press} noValidate>
           <ErrorCount fieldIds={wrong.map((path) => `gate-${path}`)} />
           {problem && problem.fields.length === 0 && <FailureBar problem={problem} doing="load" />}
           <Card>
@@ -70,11 +65,11 @@ const GatePricePage = () => {
             </div>
           </Card>
           <div className="k-main-action">
-            <Button submit wide kind="main" busy={busy}>
+            <Button submit wide kind="main" busy={working}>
               {t('gate.ask')}
             </Button>
           </div>
-          {busy && <p role="status">{t('gate.working')}</p>}
+          <SlowWork working={working} what={t('gate.working')} onStop={stop} />
         </form>
         {answered && (
           <div className="k-stack" ref={answer}>

@@ -101,6 +101,29 @@ describe.skipIf(BROWSER === '')('trucks at the gate, on the phone of the store k
     await keeper.look('gate-sandy-soya')
   })
 
+  test('a slow answer tells the seconds and can be stopped; the answer before stays, and the truck can be asked about again', async () => {
+    const { page } = keeper
+    const before = await page.locator('.k-gate-answer').innerText()
+    let letGo = (): void => undefined
+    const held = new Promise<void>((resolve) => {
+      letGo = resolve
+    })
+    await page.route('**/gate-price', async (route) => {
+      await held
+      await route.abort().catch(() => undefined)
+    })
+    await keeper.press('What is it worth?')
+    await keeper.sees(/Making all feeds with and without this truck/)
+    await keeper.sees(/^2 s/)
+    await keeper.look('gate-working')
+    await keeper.press('Stop')
+    await expect.poll(() => page.getByText('Making all feeds').count()).toBe(0)
+    expect(await page.locator('.k-gate-answer').innerText()).toBe(before)
+    letGo()
+    await page.unroute('**/gate-price')
+    expect(await ask(dry)).toMatch(/^Take it/)
+  })
+
   test('what is missing is said beside its field, and the truck goes on to receiving', async () => {
     const { page } = keeper
     await keeper.fill('Weight on the truck', '')

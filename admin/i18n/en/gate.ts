@@ -35,7 +35,7 @@ export const gate = {
     changed: 'You changed something: ask again.',
     take: 'Take it: all of it is worth up to %{whole} a kg, and %{asked} is asked.',
     offer: 'Offer at most %{whole} a kg: %{asked} is asked.',
-    part: 'Take at most %{used} of the %{kg}: the mill has no use for the rest in %{days}.',
+    part: 'At %{asked} a kg take at most %{used} of the %{kg}: at that price the mill has no use for the rest in %{days}.',
     notWanted: 'Not wanted at %{asked}: above %{breakEven} a kg no feed takes any of it.',
     useless: 'Not wanted: no feed of the next %{days} takes any of it at any price.',
     blocked: 'Worth nothing as feed: a safety rule stands against it.',

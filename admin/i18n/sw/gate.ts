@@ -37,7 +37,7 @@ export const gate: SameKeys<typeof english> = {
     changed: 'Umebadilisha kitu: uliza tena.',
     take: 'Lichukue: lote lina thamani hadi %{whole} kwa kilo, na bei inayotakiwa ni %{asked}.',
     offer: 'Toa %{whole} kwa kilo, si zaidi: bei inayotakiwa ni %{asked}.',
-    part: 'Chukua %{used} tu kati ya %{kg}: kinu hakina matumizi ya zilizobaki kwa %{days}.',
+    part: 'Kwa %{asked} kwa kilo chukua %{used} tu kati ya %{kg}: kwa bei hiyo kinu hakina matumizi ya zilizobaki kwa %{days}.',
     notWanted: 'Halihitajiki kwa %{asked}: juu ya %{breakEven} kwa kilo hakuna chakula kinacholitumia.',
     useless: 'Halihitajiki: hakuna chakula cha %{days} zijazo kinacholitumia kwa bei yoyote.',
     blocked: 'Halina thamani kama chakula: kanuni ya usalama inalizuia.',

@@ -49,14 +49,22 @@ const numberOf = (typed: string): number | null => {
   return text === null ? null : Number(text)
 }
 
-type Body = z.input<typeof GatePriceBody>
+export type GateBody = z.input<typeof GatePriceBody>
 type Faults = Readonly<Partial<Record<keyof GateDraft, 'field.empty' | 'field.chooseOne' | 'field.notANumber'>>>
 
 const NUMBERS = ['kg', 'bags', 'bagKg', 'pricePerKg', 'moisturePct', 'proteinPct', 'sandPct', 'agreedMoisturePct', 'days'] as const
 
+/** Who counts sacks is asked for what is missing of them; who typed nothing is asked for the weight. */
+const massFaults = ({ kg, bags, bagKg }: GateDraft): Faults => {
+  if (kg.trim() !== '') return {}
+  const [noBags, noBagKg] = [bags.trim() === '', bagKg.trim() === '']
+  if (noBags && noBagKg) return { kg: 'field.empty' }
+  return { ...(noBags ? { bags: 'field.empty' as const } : {}), ...(noBagKg ? { bagKg: 'field.empty' as const } : {}) }
+}
+
 const faultsOf = (draft: GateDraft): Faults => ({
   ...(draft.ingredientId === '' ? { ingredientId: 'field.chooseOne' as const } : {}),
-  ...(draft.kg.trim() === '' && (draft.bags.trim() === '' || draft.bagKg.trim() === '') ? { kg: 'field.empty' as const } : {}),
+  ...massFaults(draft),
   ...(draft.pricePerKg.trim() === '' ? { pricePerKg: 'field.empty' as const } : {}),
   ...(draft.days.trim() === '' ? { days: 'field.empty' as const } : {}),
   ...Object.fromEntries(
@@ -67,7 +75,7 @@ const faultsOf = (draft: GateDraft): Faults => ({
 const choiceOf = <W extends string>(allowed: readonly W[], typed: string): W | undefined => allowed.find((word) => word === typed)
 
 /** What is sent to the mill, or what must be put right first, by field. */
-export const readGate = (draft: GateDraft): { readonly body: Body | null; readonly faults: Faults } => {
+export const readGate = (draft: GateDraft): { readonly body: GateBody | null; readonly faults: Faults } => {
   const faults = faultsOf(draft)
   if (Object.keys(faults).length > 0) return { body: null, faults }
   const byWeight = textOf(draft.kg)

@@ -18,7 +18,7 @@ export const gateSentence = (view: GatePriceView, { t, currency }: Words): strin
     case 'offer':
       return t('gate.offer', { whole: price(view.whole), asked })
     case 'part':
-      return t('gate.part', { used: formatKg(view.usedKg, 0), kg: formatKg(view.kg, 0), days })
+      return t('gate.part', { asked, used: formatKg(view.usedKg, 0), kg: formatKg(view.kg, 0), days })
     case 'not-wanted':
       return view.breakEven === null ? t('gate.useless', { days }) : t('gate.notWanted', { asked, breakEven: price(view.breakEven) })
     case 'blocked':

@@ -42,6 +42,11 @@ describe('a truck as it is typed', () => {
     expect(readGate({ ...typed, kg: '1,5', sandPct: 'much' }).faults).toEqual({ kg: 'field.notANumber', sandPct: 'field.notANumber' })
   })
 
+  test('asks for what is missing of the sacks, not for the weight, where sacks are counted', () => {
+    expect(readGate({ ...typed, kg: '', bags: '40' }).faults).toEqual({ bagKg: 'field.empty' })
+    expect(readGate({ ...typed, kg: '', bagKg: '90' }).faults).toEqual({ bags: 'field.empty' })
+  })
+
   test('is carried over to receiving, where only the supplier is still asked for', () => {
     const receipt = receiptOf(typed, maize)
     expect(readDraft(receipt, '2026-08-04T05:00:00.000Z')).toEqual({ kind: 'faults', faults: { supplierId: 'field.chooseOne' } })
@@ -74,7 +79,8 @@ describe('the answer in a sentence', () => {
     expect(told({})).toBe('Take it: all of it is worth up to KES 36.20 a kg, and KES 34.50 is asked.')
     expect(told({ verdict: 'offer', whole: 30 })).toBe('Offer at most KES 30.00 a kg: KES 34.50 is asked.')
     expect(told({ verdict: 'part', whole: null, usedKg: '1200.000' })).toBe(
-      'Take at most 1,200 kg of the 3,000 kg: the mill has no use for the rest in 14 days.',
+      // at another price it may be more: wet maize of which the mill would take 1,876 kg for nothing is wanted by 246 kg at 36
+      'At KES 34.50 a kg take at most 1,200 kg of the 3,000 kg: at that price the mill has no use for the rest in 14 days.',
     )
     expect(told({ verdict: 'not-wanted', whole: null, breakEven: 20 })).toBe(
       'Not wanted at KES 34.50: above KES 20.00 a kg no feed takes any of it.',
