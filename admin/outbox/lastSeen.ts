@@ -42,7 +42,8 @@ export const orLastSeen = async <T>(path: string, ask: () => Promise<Answer<T>>)
   if (userId === undefined || !KEPT.test(path) || SEARCH.test(path)) return ask()
   try {
     const answer = await ask()
-    void keep(userId, path, answer).catch(() => undefined)
+    // they may have signed out while it was on its way
+    if (currentUser()?.id === userId) void keep(userId, path, answer).catch(() => undefined)
     return answer
   } catch (cause) {
     if (!(cause instanceof Problem && cause.status === 0)) throw cause

@@ -9,6 +9,7 @@ import { mustDeclareMedication } from '#core/safety/lot-duties'
 import { readTyped } from '../../format/typed'
 import type { StaffKey } from '../../i18n/words'
 import { newKey } from '../../providers/http'
+import { currentUser } from '../../providers/session'
 
 /** A delivery as it is being typed. Texts as typed, so that nothing is lost on the way to a new supplier and back. */
 export type ReceiveDraft = {
@@ -72,19 +73,27 @@ export const emptyDraft = (): ReceiveDraft => ({
 })
 
 const PLACE = 'kinu.receive'
+type Kept = { readonly userId: string | undefined; readonly draft: object }
 
 export const keepDraft = (draft: ReceiveDraft): void => {
   try {
-    sessionStorage.setItem(PLACE, JSON.stringify(draft))
+    const kept: Kept = { userId: currentUser()?.id, draft }
+    sessionStorage.setItem(PLACE, JSON.stringify(kept))
   } catch {
     // a browser without storage keeps the form only while it is open
   }
 }
 
+const isKept = (value: unknown): value is Kept =>
+  typeof value === 'object' && value !== null && 'draft' in value && typeof value.draft === 'object' && value.draft !== null
+
+/** What this person was typing. On a shared phone the next one begins anew, and what the last one typed is gone. */
 export const keptDraft = (): ReceiveDraft => {
   try {
     const kept: unknown = JSON.parse(sessionStorage.getItem(PLACE) ?? 'null')
-    return typeof kept === 'object' && kept !== null ? { ...emptyDraft(), ...kept } : emptyDraft()
+    if (isKept(kept) && kept.userId === currentUser()?.id) return { ...emptyDraft(), ...kept.draft }
+    dropDraft()
+    return emptyDraft()
   } catch {
     return emptyDraft()
   }
