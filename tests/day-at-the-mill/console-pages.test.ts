@@ -40,6 +40,9 @@ const STORE_AND_LABORATORY: { readonly [R in Role]?: readonly string[] } = {
     '/supplier-offers',
     '/supplier-offers/create',
     '/supplier-offers/:offer/show',
+    '/gate-price',
+    '/outbox',
+    '/outbox/leave',
   ],
   laboratory: ['/record-samples', '/lots/:held/record', '/lots/:released/release', '/assays'],
 }
