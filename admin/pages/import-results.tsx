@@ -126,13 +126,13 @@ const Preview = ({ run, check }: { run: Import; check: NonNullable<Import['check
         })}
       </p>
       {ignoredColumns.length > 0 && (
-        <p className="k-load-line">
+        <p className="k-line">
           <CheckShape verdict="warn" size={20} />
           <span>{t('assayImport.ignored', { columns: ignoredColumns.join(', ') })}</span>
         </p>
       )}
       {faulty > 0 && (
-        <p className="k-load-line">
+        <p className="k-line">
           <CheckShape verdict="block" size={20} />
           <span>{t('assayImport.notYet')}</span>
         </p>
@@ -174,7 +174,7 @@ const Done = ({ run, recorded }: { run: Import; recorded: NonNullable<Import['re
       <Readback what={what} time={formatTime(recorded.recordedAt)} />
       {recorded.badLots.length > 0 && (
         <Card>
-          <p className="k-load-line">
+          <p className="k-line">
             <CheckShape verdict="block" size={20} />
             <span>{t('assayImport.badLots', { smart_count: recorded.badLots.length })}</span>
           </p>

@@ -51,7 +51,7 @@ const Problem = () => {
             <p>{t('load.problemPage.askHold')}</p>
             <ul className="k-quiet-list k-stack">
               {loads.map((row) => (
-                <li key={row.id} className="k-load-line">
+                <li key={row.id} className="k-line">
                   <span className="k-number-large">{row.number}</span> {feedName(row, language)}
                 </li>
               ))}

@@ -36,7 +36,7 @@ const Due = ({ due }: { due: SampleDue }) => {
       {due.required.length > 0 && <p className="k-strong">{t('bench.required', { what: named(due.required) })}</p>}
       {due.asked.length > 0 && <p>{t('bench.asked', { what: named(due.asked) })}</p>}
       {due.why === 're-test' && due.retestOn && (
-        <p className="k-load-line">
+        <p className="k-line">
           <CheckShape verdict="warn" size={20} />
           {t('bench.retest', { day: formatDate(due.retestOn, language) })}
         </p>

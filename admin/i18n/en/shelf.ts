@@ -47,11 +47,11 @@ export const shelf = {
     compared: {
       title: 'The lots and the book',
       none: 'No lot has a laboratory result yet.',
-      told: '%{nutrient} of %{name}: %{smart_count} result, %{mean}; the book says %{book} |||| %{nutrient} of %{name}: %{smart_count} results from %{low} to %{high}, mean %{mean}; the book says %{book}',
+      told: '%{name}, %{nutrient}: %{smart_count} result, %{mean}; the book says %{book} |||| %{name}, %{nutrient}: %{smart_count} results from %{low} to %{high}, mean %{mean}; the book says %{book}',
       bookRange: 'book %{book}, 19 of 20 lots from %{low} to %{high}',
       book: 'book %{book}, spread unknown',
       results: '%{smart_count} result, %{low} |||| %{smart_count} results from %{low} to %{high}',
-      inStore: 'in store:',
+      inStore: 'newest in store:',
       lot: 'lot %{number} %{value}',
       note: 'Notch: the book. Grey: the middle half of its spread; line: 19 of 20 lots. Dot: one result as measured; diamond: one of a lot in store.',
       column: { measured: 'Measured' },

@@ -49,11 +49,11 @@ export const shelf: SameKeys<typeof english> = {
     compared: {
       title: 'Mizigo na kitabu',
       none: 'Bado hakuna mzigo wenye matokeo ya maabara.',
-      told: '%{nutrient} ya %{name}: tokeo %{smart_count}, %{mean}; kitabu chasema %{book} |||| %{nutrient} ya %{name}: matokeo %{smart_count} kutoka %{low} hadi %{high}, wastani %{mean}; kitabu chasema %{book}',
+      told: '%{name}, %{nutrient}: tokeo %{smart_count}, %{mean}; kitabu chasema %{book} |||| %{name}, %{nutrient}: matokeo %{smart_count} kutoka %{low} hadi %{high}, wastani %{mean}; kitabu chasema %{book}',
       bookRange: 'kitabu %{book}, mizigo 19 kati ya 20 kutoka %{low} hadi %{high}',
       book: 'kitabu %{book}, mtawanyiko haujulikani',
       results: 'tokeo %{smart_count}, %{low} |||| matokeo %{smart_count} kutoka %{low} hadi %{high}',
-      inStore: 'yaliyo stoo:',
+      inStore: 'mapya yaliyo stoo:',
       lot: 'mzigo %{number} %{value}',
       note: 'Alama: kitabu. Kijivu: nusu ya kati ya mtawanyiko wake; mstari: mizigo 19 kati ya 20. Nukta: tokeo moja kama lilivyopimwa; msambamba: la mzigo ulio stoo.',
       column: { measured: 'Kilichopimwa' },

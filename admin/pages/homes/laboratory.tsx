@@ -71,7 +71,7 @@ const LooksWrong = ({ rows }: { rows: Home['onHold'] }) => {
     <Card title={t('homes.lab.wrong')}>
       {flagged.length === 0 && !lots.some(({ isPending }) => isPending) && <p>{t('homes.lab.noneWrong')}</p>}
       {flagged.map(({ lot, code }) => (
-        <p key={`${lot.id} ${code}`} className="k-load-line">
+        <p key={`${lot.id} ${code}`} className="k-line">
           <CheckShape verdict="warn" size={20} />
           <a href={`#/lots/${lot.id}/show`}>
             {t(code === 'urea-found' ? 'homes.lab.urea' : 'homes.lab.disagree', { number: lot.number, name: ingredient(lot) })}
@@ -108,7 +108,7 @@ const UsedBefore = () => {
         </div>
       ))}
       {data?.map((row) => (
-        <p key={row.id} className="k-load-line">
+        <p key={row.id} className="k-line">
           <CheckShape verdict="warn" size={20} />
           <span>{discrepancyTold(row, { t })}</span>
           {row.lotNumber !== null && <a href={`#/trace?from=lot&number=${row.lotNumber}`}>{t('action.trace')}</a>}

@@ -35,7 +35,7 @@ const Checks = ({ answer: { mix, failed } }: { answer: FormulaAnswer }) => {
         ? t('homes.formulas.pass')
         : t('homes.formulas.troubles', { smart_count: troubles.length })
   return (
-    <span className="k-load-line">
+    <span className="k-line">
       <CheckShape verdict={verdict} size={20} /> {words}
     </span>
   )

@@ -11,7 +11,7 @@ export const BatchHead = ({ batch, place }: { batch: Batch; place?: string }) =>
   const { t, language } = useStaffWords()
   return (
     <header className="k-load-head">
-      <div className="k-load-line">
+      <div className="k-line">
         <h1>{t('load.named', { number: batch.number })}</h1>
         <StateWord thing="batch" state={batch.status} />
         {place !== undefined && <span>{place}</span>}

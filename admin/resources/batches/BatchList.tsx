@@ -48,7 +48,7 @@ const BatchList = () => {
         href={(row) => `/batches/${row.id}/show`}
         card={(row) => (
           <>
-            <span className="k-load-line">
+            <span className="k-line">
               <span className="k-number-large">{t('load.named', { number: row.number })}</span>
               <StateWord thing="batch" state={row.status} />
             </span>

@@ -50,7 +50,7 @@ const Weighed = ({ line }: { line: BatchLine }) => {
 const Name = ({ line }: { line: BatchLine }) => {
   const { t, language } = useStaffWords()
   return (
-    <span className="k-load-line">
+    <span className="k-line">
       <Picture name={line.pictogram} />
       <span>{line.lotNumber === null ? t('load.row.fromPreBlend') : lineName(line, language)}</span>
     </span>
@@ -123,7 +123,7 @@ const Cards = ({ lines, onWeigh, current }: { lines: readonly BatchLine[] } & Pi
     <ol className="k-quiet-list k-rows-cards">
       {lines.map((line) => (
         <li key={lineKey(line)} aria-current={lineKey(line) === current ? 'step' : undefined}>
-          <div className="k-load-line k-strong">
+          <div className="k-line k-strong">
             <span className="k-range">{line.position}.</span> <Name line={line} />
           </div>
           <div className="k-list-main">

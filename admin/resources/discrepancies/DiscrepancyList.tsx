@@ -47,7 +47,7 @@ const DiscrepancyList = () => {
         columns={columns}
         card={(row) => (
           <>
-            <span className="k-load-line">
+            <span className="k-line">
               <b>{t('discrepancy.named', { number: row.number })}</b> {state(row)}
             </span>
             <span>{what(row)}</span>

@@ -81,7 +81,7 @@ const Origin = ({ lot, making }: { lot: LotDetail; making: MakingView }) => {
         </p>
       )}
       {making.differs && (
-        <p className="k-load-line">
+        <p className="k-line">
           <CheckShape verdict="warn" size={20} /> {t('derived.differs')}
         </p>
       )}

@@ -107,10 +107,13 @@ const Decision = ({ lot }: { lot: LotDetail }) => {
   const when = `${formatDate(lot.decidedAt, language)} ${formatTime(lot.decidedAt)}`
   const state = lot.status === 'used-up' ? 'released' : lot.status
   return (
-    <p>
-      {t('lots.decided', { state: t(`state.lot.${state}`), who: lot.decidedBy, when })}.{' '}
-      {lot.statusReason && t('lots.decidedReason', { reason: lot.statusReason })} {t('receiving.papersAgain')}
-    </p>
+    <>
+      <p>
+        {t('lots.decided', { state: t(`state.lot.${state}`), who: lot.decidedBy, when })}.{' '}
+        {lot.statusReason && t('lots.decidedReason', { reason: lot.statusReason })}
+      </p>
+      <p className="k-caption">{t('receiving.papersAgain')}</p>
+    </>
   )
 }
 

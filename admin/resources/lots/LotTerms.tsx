@@ -16,19 +16,19 @@ export const LotTerms = ({ lot: { releasedFor, retestOn, holdUntil, status } }: 
   return (
     <>
       {held && (
-        <p className="k-load-line k-strong">
+        <p className="k-verdict-line k-strong">
           <CheckShape verdict="block" size={20} />
           {t('terms.held', { day: formatDate(holdUntil, language) })}
         </p>
       )}
       {releasedFor.length > 0 && (
-        <p className="k-load-line k-strong">
+        <p className="k-verdict-line k-strong">
           <CheckShape verdict="warn" size={20} />
           {t('terms.onlyFor', { stages: releasedFor.map((id) => t(`stage.${id}` as StaffKey)).join(', ') })}
         </p>
       )}
       {retest && retestOn && (
-        <p className="k-load-line">
+        <p className="k-verdict-line">
           {retest !== 'retestOn' && <CheckShape verdict={retest === 'retestPast' ? 'block' : 'warn'} size={20} />}
           {t(`terms.${retest}`, { day: formatDate(retestOn, language) })}
         </p>
