@@ -115,7 +115,6 @@ describe.skipIf(BROWSER === '')('trucks at the gate, on the phone of the store k
     await keeper.press('What is it worth?')
     await keeper.sees(/Making all feeds with and without this truck/)
     await keeper.sees(/^2 s/)
-    await keeper.look('gate-working')
     await keeper.press('Stop')
     await expect.poll(() => page.getByText('Making all feeds').count()).toBe(0)
     expect(await page.locator('.k-gate-answer').innerText()).toBe(before)

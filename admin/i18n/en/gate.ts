@@ -69,7 +69,7 @@ export const gate = {
     kgUsed: 'Used of the truck',
     asked: 'asked %{price}',
     axis: 'Price a kg',
-    near: 'The steps are near, not exact: certainty is asked for, or time was short.',
+    near: 'These prices are near, not exact: there was no more time, or a feed asks for certainty.',
     replaces: 'What it would replace, at %{price} a kg',
     takes: '%{feed} takes %{kg} of it',
     takesNone: '%{feed} takes none of it',

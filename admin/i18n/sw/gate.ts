@@ -72,7 +72,7 @@ export const gate: SameKeys<typeof english> = {
     kgUsed: 'Kinachotumika cha lori',
     asked: 'inatakiwa %{price}',
     axis: 'Bei kwa kilo',
-    near: 'Hatua ni za karibu, si kamili: uhakika unatakiwa, au muda haukutosha.',
+    near: 'Bei hizi ni za karibu, si kamili: muda wa kukokotoa haukutosha, au kuna chakula kinachotaka uhakika.',
     replaces: 'Litachukua nafasi ya nini, kwa %{price} kwa kilo',
     takes: '%{feed}: kinatumia %{kg}',
     takesNone: '%{feed}: hakitumii chochote',

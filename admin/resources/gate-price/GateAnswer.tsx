@@ -127,6 +127,7 @@ export const GateAnswer = ({ view }: ViewProps) => {
         {spared !== null && <p>{spared}</p>}
         <Cautions view={view} />
         {view.breakEven !== null && <Prices view={view} />}
+        {!view.exact && <p className="k-caption">{t('gate.near')}</p>}
       </Card>
       {found && <Rules view={view} />}
       {view.breakEven !== null && (

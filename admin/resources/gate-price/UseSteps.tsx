@@ -58,7 +58,7 @@ export const UseSteps = ({ view }: { view: GatePriceView }) => {
   return (
     <Picture
       sentence={sentence}
-      note={view.exact ? t('gate.pictureStep') : t('gate.near')}
+      note={t('gate.pictureStep')}
       table={{
         columns: [
           { title: `${t('gate.priceFrom')} (${currency})`, right: true },
