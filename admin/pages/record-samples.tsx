@@ -255,7 +255,7 @@ const BenchForm = ({ samples, onRecorded }: { samples: readonly SampleDue[]; onR
       })}
       <div className="k-main-action">
         <Button submit wide kind="main" busy={act.busy}>
-          {t('bench.save', { smart_count: Math.max(1, rows.length) })}
+          {rows.length === 0 ? t('lots.recordResults') : t('bench.save', { smart_count: rows.length })}
         </Button>
       </div>
     </form>
