@@ -14,7 +14,7 @@ import type { Known } from './schema-values.js'
 
 /** Another seed tries other requests; the same seed always the same ones. */
 const SEED = Number(process.env['KINU_FUZZ_SEED'] ?? 20_261_125)
-const EACH = 40
+const EACH = 60
 // What solves, draws or hashes takes many times as long as the rest; its wrong inputs are refused before that.
 const SLOW = ['GET /orders/{id}/solution', 'GET /batches/{id}/sheet.pdf', 'GET /offers', 'GET /home', 'POST /session', 'DELETE /session']
 const SLOW_EACH = 16
