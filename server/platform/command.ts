@@ -45,6 +45,8 @@ type CommandSpec<R extends Policy, Params extends z.ZodObject, Body extends z.Zo
   readonly status?: 200 | 201
   /** Rules over several rows that no guarded update can hold need `serializable`; everything else is `read-committed`. */
   readonly isolation?: Isolation
+  /** For what writes thousands of rows, or must not be lost because the machine is slow just then. */
+  readonly long?: true
   /** Outside any transaction: reads, the solver pool, hashing of passwords. Runs again when a conflict makes the whole run again. */
   readonly prepare?: (ctx: PrepareContext<ActorOf<R>>, input: CommandInput<Params, Body, M>) => Promise<P>
   readonly run: (ctx: CommandContext<ActorOf<R>>, input: CommandInput<Params, Body, M>, prepared: P) => Promise<z.output<Out>>
@@ -60,6 +62,7 @@ export interface Command<In extends object = object, Out = unknown> {
   readonly output: z.ZodType<Out>
   readonly status: 200 | 201
   readonly isolation: Isolation
+  readonly long: boolean
   prepare(ctx: PrepareContext<Actor | null>, input: In): Promise<unknown>
   run(ctx: CommandContext<Actor | null>, input: In, prepared: unknown): Promise<Out>
 }
@@ -83,6 +86,7 @@ export const command = <
   output: spec.output as unknown as z.ZodType<z.output<Out>>,
   status: spec.status ?? 200,
   isolation: spec.isolation ?? 'read-committed',
+  long: spec.long === true,
   prepare: async (ctx, input) => spec.prepare?.(ctx as PrepareContext<ActorOf<R>>, input),
   run: (ctx, input, prepared) => spec.run(ctx as CommandContext<ActorOf<R>>, input, prepared as P),
 })

@@ -4,7 +4,7 @@ import { MillError, type Facts } from '#core/errors'
 import type { Actor } from './actor.js'
 import { appendAudit, type Recorded } from './audit/append.js'
 import type { Command, CommandContext } from './command.js'
-import type { Tx } from './database/client.js'
+import { TIMEOUT_MS, type Tx } from './database/client.js'
 import { isConflict, translateDatabaseError } from './database/errors.js'
 import type { Deps } from './deps.js'
 import { findAnswer, keepAnswer, type Claim, type StoredAnswer } from './idempotency.js'
@@ -78,7 +78,10 @@ const runOnce = async <In extends object, Out>(deps: Deps, command: Command<In, 
       await appendAudit(tx, recorded, { actor, now, requestId: call.requestId })
       return { ...answer, replayed: false, value }
     },
-    { isolationLevel: command.isolation === 'serializable' ? 'Serializable' : 'ReadCommitted' },
+    {
+      isolationLevel: command.isolation === 'serializable' ? 'Serializable' : 'ReadCommitted',
+      timeout: command.long ? TIMEOUT_MS.longTransaction : TIMEOUT_MS.transaction,
+    },
   )
 }
 

@@ -1,7 +1,7 @@
-import { beforeEach, describe, expect, test } from 'vitest'
+import { beforeEach, describe, expect, test, vi } from 'vitest'
 import { z } from 'zod'
 import { verifyAudit } from '#platform/audit/verify'
-import { command } from '#platform/command'
+import { command, type CommandContext } from '#platform/command'
 import { execute } from '#platform/execute'
 import { openMill } from '../support/mill.js'
 import { createTally, onTally, seen, tallyFeature } from '../support/tally.js'
@@ -121,6 +121,21 @@ test('a list is an array with its total in a header', async () => {
   expect(reply.status).toBe(200)
   expect(reply.total).toBe(await marks())
   expect(reply.as(z.array(z.object({ mark: z.string() })))).toHaveLength(reply.total)
+})
+
+test('a transaction may last eight seconds, that of a long command thirty', async () => {
+  const spec = { roles: ['manager'] as const, input: z.strictObject({}), output: z.object({}) }
+  const run = async ({ record }: CommandContext) => {
+    record('timed', 'mark', 'none')
+    return {}
+  }
+  const begun = vi.spyOn(mill.db, '$transaction')
+  const { id: userId, role, name } = manager.user
+  const call = { actor: { userId, role, name, memberId: null, language: 'en' as const }, input: {} }
+  await execute(mill.deps, command({ ...spec, run }), call)
+  await execute(mill.deps, command({ ...spec, long: true, run }), call)
+  expect(begun.mock.calls.map(([, options]) => options)).toMatchObject([{ timeout: 8000 }, { timeout: 30_000 }])
+  begun.mockRestore()
 })
 
 test('run gets path, body and revision together, typed, and what prepare made', async () => {

@@ -88,6 +88,7 @@ export const importAssays = command({
   input: ImportAssaysBody,
   output: ImportedAssaysView,
   status: 201,
+  long: true,
   async prepare({ db, now, actor }, { parts }) {
     const file = await checkFile(db, await readFile(parts), now)
     return { file, judged: file.faults.length > 0 ? new Map() : await judgeAhead(db, now, resultsByLot(file.rows, now, actor.userId)) }

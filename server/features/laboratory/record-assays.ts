@@ -10,6 +10,7 @@ export const recordAssays = command({
   input: RecordAssaysBody,
   output: RecordedAssaysView,
   status: 201,
+  long: true,
   async run(ctx, { id: lotId, laboratory, results }) {
     const written = results.map((result, index) => ({ lotId, laboratory, result, path: `results.${index}` }))
     const { assays, checked } = await writeResults(ctx, written, () => null)

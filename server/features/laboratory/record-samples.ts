@@ -10,6 +10,7 @@ export const recordSamples = command({
   input: RecordSamplesBody,
   output: RecordedSamplesView,
   status: 201,
+  long: true,
   async run(ctx, { laboratory, rows, ...method }) {
     const twice = rows.findIndex(({ lotId }, index) => rows.findIndex((row) => row.lotId === lotId) < index)
     if (twice >= 0) throw fieldError('bad-input', `rows.${twice}.lotId`, 'twice', 'this sample stands in an earlier row already')

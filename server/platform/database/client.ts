@@ -19,6 +19,8 @@ export const TIMEOUT_MS = {
   statement: 5_000,
   clientQuery: 6_000,
   transaction: 8_000,
+  /** Of a command that says it is long. */
+  longTransaction: 30_000,
   request: 10_000,
   idle: 10_000,
   connect: 2_000,
