@@ -12,6 +12,7 @@ import { MAX_DELIVERY_KG } from '#contract/quantities'
 import { loadBook } from '#features/ingredients/book'
 import { loadAssayErrors, loadKnowledge, type Knowledge } from '#features/lots/load-beliefs'
 import { lotBesideStore, NEXT_NUMBER, type MixLot } from '#features/lots/lots-for-mix'
+import { NOT_THE_MILL } from '#features/lots/mill-supplier'
 import type { Db, Prisma } from '#platform/database/client'
 
 /** A lot that stands at the gate, as a lot of the store would be believed and kept. */
@@ -83,7 +84,7 @@ const checkResults = (assays: readonly Assay[], book: readonly BookValue[]): voi
 const knowledgeOf = async (db: Db, { supplierId, ingredientId }: GatePriceBody): Promise<Knowledge> => {
   if (supplierId === null)
     return { book: (await loadBook(db)).get(ingredientId), assayErrors: await loadAssayErrors(db), supplierRecord: undefined }
-  if ((await db.supplier.findUnique({ where: { id: supplierId }, select: { id: true } })) === null)
+  if ((await db.supplier.findUnique({ where: { id: supplierId, ...NOT_THE_MILL }, select: { id: true } })) === null)
     throw fieldError('supplier-unknown', 'supplierId', 'unknown', 'there is no such supplier')
   const asked = [{ id: TRUCK_ID, supplierId, ingredientId, number: NEXT_NUMBER }]
   const known = (await loadKnowledge(db, asked)).get(TRUCK_ID)

@@ -2,7 +2,7 @@ import type { z } from 'zod'
 import { SamplesDueView, type SampleDueView } from '#contract/laboratory'
 import { sampleLabel } from '#core/laboratory/sample-label'
 import { isTested, testDuties } from '#core/safety/required-tests'
-import { loadCheckContext, measuredAnalytes } from '#features/lots/lot-safety'
+import { loadCheckContext, loadTested } from '#features/lots/lot-safety'
 import { withNames } from '#features/lots/lot-view'
 import { loadAllMillTests } from '#features/lots/required-tests'
 import type { Db, Prisma } from '#platform/database/client'
@@ -24,10 +24,14 @@ const withOrders = {
 type Row = Prisma.LotGetPayload<{ include: typeof withOrders }>
 
 type Due = z.output<typeof SampleDueView>
-type Known = { readonly duties: ReturnType<typeof testDuties>; readonly soon: Date; readonly usable: ReadonlySet<string> }
+type Known = {
+  readonly duties: ReturnType<typeof testDuties>
+  readonly measured: ReadonlySet<string>
+  readonly soon: Date
+  readonly usable: ReadonlySet<string>
+}
 
-const dueOf = (row: Row, { duties, soon, usable }: Known): Due | null => {
-  const measured = measuredAnalytes(row)
+const dueOf = (row: Row, { duties, measured, soon, usable }: Known): Due | null => {
   const retest = row.retestOn !== null && row.retestOn <= soon
   // A re-test asks for everything again that the release asked for.
   const open = duties.filter(({ hazard }) => retest || !isTested(hazard, measured))
@@ -87,9 +91,11 @@ export const listSamplesDue = query({
       include: withOrders,
     })
     const usable = await usableIngredients(db, context.on)
+    const tested = await loadTested(db, rows)
     const samples = rows.flatMap((row) => {
       const kind = { ingredientKey: row.ingredientId, category: row.ingredient.category }
-      return dueOf(row, { duties: testDuties(kind, context, own.get(row.ingredientId) ?? []), soon, usable }) ?? []
+      const duties = testDuties(kind, context, own.get(row.ingredientId) ?? [])
+      return dueOf(row, { duties, measured: tested.get(row.id) ?? new Set(), soon, usable }) ?? []
     })
     return { samples: samples.sort(order), ordersToPlan: await db.order.count({ where: { status: 'ordered' } }) }
   },

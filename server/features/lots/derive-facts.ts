@@ -12,7 +12,10 @@ import { medicationOf, withNames, type LotRow } from './lot-view.js'
 export type Parent = { readonly row: LotRow; readonly grams: Grams; readonly path: string }
 
 export const loadParents = async (tx: Tx, inputs: MakeLotBody['inputs']): Promise<Parent[]> => {
-  const rows = await tx.lot.findMany({ where: { id: { in: inputs.map(({ lotId }) => lotId) } }, include: withNames })
+  // Locked before they are read: what somebody decides of one of them, or finds in it, is known here or waits for the lot that is made.
+  const ids = inputs.map(({ lotId }) => lotId)
+  await tx.$queryRaw`SELECT id FROM lot WHERE id = ANY(${ids}::uuid[]) ORDER BY id FOR UPDATE`
+  const rows = await tx.lot.findMany({ where: { id: { in: ids } }, include: withNames })
   return inputs.map(({ lotId, kg }, index) => {
     const row = rows.find(({ id }) => id === lotId)
     if (row === undefined) throw fieldError('bad-input', `inputs.${index}.lotId`, 'unknown', 'there is no such lot')
@@ -89,6 +92,14 @@ export const makingFacts = (input: MakeLotBody, parents: readonly Parent[]): Mak
   // Grain that weighs twice as much afterwards is a figure typed wrongly.
   if (got > taken * 2)
     throw fieldError('bad-input', 'gotKg', 'out-of-range', `at most ${formatKg(grams(taken * 2))} kg, twice what was taken`)
+  // The wettest grain that the meter reads leaves two fifths when dried to nothing; of less than a tenth a digit is missing.
+  if (got * 10 < taken)
+    throw fieldError(
+      'bad-input',
+      'gotKg',
+      'out-of-range',
+      `at least ${formatKg(grams(Math.ceil(taken / 10)))} kg, a tenth of what was taken`,
+    )
   const terms = strictestTerms(parents.map(({ row }) => termsOf(row)))
   if (terms === null) throw fieldError('bad-input', 'inputs', 'no-feed-left', 'lots that some feed may take together')
   const paid = parents.map(({ row, grams: mass }) => ({ mass, pricePerKg: parsePricePerKg(row.pricePerKg.toFixed(4)) }))

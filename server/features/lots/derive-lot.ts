@@ -10,17 +10,9 @@ import type { Tx } from '#platform/database/client'
 import { happenedAt } from '#platform/happened-at'
 import { dateOf } from '#platform/mill-day'
 import { loadParents, makingFacts, type MakingFacts, type Parent } from './derive-facts.js'
-import { loadCompositions } from './lot-composition.js'
-import { loadCheckContext, lotFindings } from './lot-safety.js'
+import { againstLots, loadCheckContext } from './lot-safety.js'
 import { lotView, withNames } from './lot-view.js'
-
-/** A lot that the mill made has no supplier but the mill: this row, which no list of suppliers shows. */
-export const MILL_AS_SUPPLIER = '00000000-0000-4000-8000-000000000001'
-
-const makeMillSupplier = (tx: Tx, now: Date) => tx.$executeRaw`
-  INSERT INTO supplier (id, name, created_at)
-  SELECT ${MILL_AS_SUPPLIER}::uuid, mill.name || CASE WHEN EXISTS (SELECT FROM supplier WHERE name = mill.name) THEN ' *' ELSE '' END, ${now}
-  FROM mill ON CONFLICT (id) DO NOTHING`
+import { makeMillSupplier, MILL_AS_SUPPLIER } from './mill-supplier.js'
 
 /** When it was done: not before the last of the lots was there. */
 const madeAt = (told: string | null, parents: readonly Parent[], now: Date): Date => {
@@ -35,23 +27,6 @@ const madeAt = (told: string | null, parents: readonly Parent[], now: Date): Dat
     `not before lot ${late.row.number} was there (${facts.deliveredAt})`,
     facts,
   )
-}
-
-/** Rules that a parent breaks though it is released: a late result may have shown it. What is made of it waits for a person. */
-const against = async (tx: Tx, parents: readonly Parent[], now: Date): Promise<string> => {
-  const rows = parents.map(({ row }) => row)
-  const compositions = await loadCompositions(tx, rows)
-  const context = await loadCheckContext(tx, now)
-  return rows
-    .flatMap((row, index) => {
-      const composition = compositions[index]
-      if (composition === undefined) return []
-      const blocks = lotFindings({ row, composition }, context).filter(
-        ({ severity, what }) => severity === 'block' && what.code !== 'lot-expired',
-      )
-      return blocks.length === 0 ? [] : [`lot ${row.number}: ${blocks.map(({ ruleId }) => ruleId).join(', ')}`]
-    })
-    .join('; ')
 }
 
 const reportDifference = async (
@@ -134,7 +109,8 @@ export const makeLot = command({
     const facts = makingFacts(input, parents)
     const at = madeAt(input.happenedAt, parents, now)
     const { on: today } = await loadCheckContext(tx, now)
-    const reason = await against(tx, parents, now)
+    const rows = parents.map(({ row }) => row)
+    const reason = await againstLots(tx, rows, now)
     const id = newId()
     await makeMillSupplier(tx, now)
     const decided = reason === '' ? { status: 'released' } : { status: 'on-hold', statusReason: reason }

@@ -4,6 +4,7 @@ import { parseKg } from '#core/quantity/mass'
 import { differsTooMuch } from '#core/stock/derived-lot'
 import type { Role } from '#platform/actor'
 import type { Db, Prisma } from '#platform/database/client'
+import { keptFor } from './derive-undo.js'
 import { madeByOf, statusOf } from './lot-view.js'
 
 const short = {
@@ -29,7 +30,11 @@ const relative = (lotId: string, lot: Short, kg: { toFixed(places: number): stri
 const parentLot = { select: { ...short, parents: { select: { parentId: true, kg: true, parent: { select: short } } } } } as const
 
 /** How a lot was made, with its parents and theirs; null for one that was delivered. */
-export const makingView = async (db: Db, lotId: string, role: Role): Promise<z.output<typeof MakingView> | null> => {
+export const makingView = async (
+  db: Db,
+  lotId: string,
+  { role, today }: { readonly role: Role; readonly today: string },
+): Promise<z.output<typeof MakingView> | null> => {
   const row = await db.lotMaking.findUnique({
     where: { lotId },
     include: {
@@ -39,6 +44,9 @@ export const makingView = async (db: Db, lotId: string, role: Role): Promise<z.o
           madeBy: true,
           onHandKg: true,
           reservedKg: true,
+          status: true,
+          holdUntil: true,
+          assays: { where: { supersededBy: { is: null } }, select: { id: true } },
           parents: { select: { parentId: true, kg: true, parent: parentLot }, orderBy: { kg: 'desc' } },
         },
       },
@@ -48,6 +56,7 @@ export const makingView = async (db: Db, lotId: string, role: Role): Promise<z.o
   if (row === null || kind === null) return null
   const { lot, transfer } = row
   const undone = transfer.reversedBy !== null
+  const isUntouched = lot.onHandKg.equals(row.gotKg) && lot.reservedKg.isZero()
   return {
     kind,
     takenKg: row.takenKg.toFixed(3),
@@ -60,7 +69,7 @@ export const makingView = async (db: Db, lotId: string, role: Role): Promise<z.o
     moistureAfterPct: row.moistureAfterPct,
     note: row.note,
     undone,
-    mayUndo: role === 'manager' && !undone && lot.onHandKg.equals(row.gotKg) && lot.reservedKg.isZero(),
+    mayUndo: role === 'manager' && !undone && isUntouched && keptFor(lot, today) === null,
     parents: lot.parents.map(({ parentId, kg, parent }) => ({
       ...relative(parentId, parent, kg),
       parents: parent.parents.map((one) => relative(one.parentId, one.parent, one.kg)),

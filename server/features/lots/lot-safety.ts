@@ -9,15 +9,28 @@ import { loadMill, todayAt } from '#features/requirements/mill'
 import { loadSafetyTables } from '#features/requirements/safety-tables'
 import type { Db, Tx } from '#platform/database/client'
 import { plainDate } from '#platform/mill-day'
+import { loadCompositions } from './lot-composition.js'
 import { looksOf, medicationOf, statusOf, type LotRow } from './lot-view.js'
 
 export type LotAndComposition = { readonly row: LotRow; readonly composition: LotComposition }
 
-export const measuredAnalytes = (row: LotRow): ReadonlySet<string> => new Set(row.assays.map(({ analyte }) => analyte))
+const measuredAnalytes = (row: LotRow): ReadonlySet<string> => new Set(row.assays.map(({ analyte }) => analyte))
 
 /** What a lot was tested for: a made one also for what each of the lots in it was. */
 export const testedAnalytes = ({ row, composition: { tested = [] } }: LotAndComposition): ReadonlySet<string> =>
   new Set([...measuredAnalytes(row), ...tested])
+
+/** As `testedAnalytes`, of many lots: only what a made one holds has to be asked for. */
+export const loadTested = async (db: Db | Tx, rows: readonly LotRow[]): Promise<ReadonlyMap<string, ReadonlySet<string>>> => {
+  const made = rows.filter(({ madeBy }) => madeBy !== null)
+  const compositions = new Map((await loadCompositions(db, made)).map((composition, index) => [made[index]?.id, composition]))
+  return new Map(
+    rows.map((row) => {
+      const composition = compositions.get(row.id)
+      return [row.id, composition ? testedAnalytes({ row, composition }) : measuredAnalytes(row)]
+    }),
+  )
+}
 
 const missingAnalyses = (lot: LotAndComposition): Finding[] => {
   const { row } = lot
@@ -53,6 +66,22 @@ export const loadCheckContext = async (db: Db | Tx, now: Date): Promise<CheckCon
 /** All that stands for or against the release of a lot, worst first. */
 export const lotFindings = (lot: LotAndComposition, context: CheckContext): Finding[] =>
   worstFirst([...missingAnalyses(lot), ...lookFindings(looksOf(lot.row), lot.row.number), ...checkLot(lotFacts(lot), context)])
+
+/** Rules that one of these lots breaks now, though it was released: a late result may have shown it. Empty: none. Its age is no such rule. */
+export const againstLots = async (tx: Tx, rows: readonly LotRow[], now: Date): Promise<string> => {
+  const compositions = await loadCompositions(tx, rows)
+  const context = await loadCheckContext(tx, now)
+  return rows
+    .flatMap((row, index) => {
+      const composition = compositions[index]
+      if (composition === undefined) return []
+      const blocks = lotFindings({ row, composition }, context).filter(
+        ({ severity, what }) => severity === 'block' && what.code !== 'lot-expired',
+      )
+      return blocks.length === 0 ? [] : [`lot ${row.number}: ${blocks.map(({ ruleId }) => ruleId).join(', ')}`]
+    })
+    .join('; ')
+}
 
 /** Common practice, no source: a re-test is made at most so long before its date. */
 const RETEST_BEFORE_DAYS = 30

@@ -19,7 +19,9 @@ import { lotView, withNames } from './lot-view.js'
 import { loadMillTests } from './required-tests.js'
 
 const stands = { supersededBy: { is: null } }
+/** Of a made lot every lot in it was tested before its release: what keeps it on hold is a decision. */
 const untested: Prisma.LotWhereInput = {
+  madeBy: null,
   ingredient: { category: { in: [...PROTEIN_BEARING_CATEGORIES] } },
   OR: [{ assays: { none: { analyte: 'CP', ...stands } } }, { assays: { none: { analyte: 'moisture', ...stands } } }],
 }
@@ -96,7 +98,7 @@ const lotDetail = async (db: Db, id: string, { now, role }: { now: Date; role: R
     tests: testDuties(kind, context, own).map((duty) => ({ ...duty, tested: isTested(duty.hazard, measured) })),
     samplePlan: samplePlanOf(row),
     photos: await lotPhotos(db, id),
-    making: await makingView(db, id, role),
+    making: await makingView(db, id, { role, today: context.on }),
     children: await childrenView(db, id),
   }
 }

@@ -6,6 +6,7 @@ import { paymentOf } from '#core/receiving/payment'
 import type { ReceiveLotBody } from '#contract/lots'
 import type { Prisma, Tx } from '#platform/database/client'
 import { addDays, dateOf, dayAt } from '#platform/mill-day'
+import { NOT_THE_MILL } from './mill-supplier.js'
 import { checkDelivery, massOf } from './receive-bounds.js'
 
 /** A price of the wire with its four decimals. */
@@ -14,7 +15,7 @@ const priceOf = (text: string): PricePerKg => parsePricePerKg(Number(text).toFix
 const findIngredient = async (tx: Tx, { ingredientId, supplierId }: ReceiveLotBody) => {
   const ingredient = await tx.ingredient.findUnique({ where: { id: ingredientId }, select: { shelfLifeDays: true, category: true } })
   if (ingredient === null) throw fieldError('ingredient-unknown', 'ingredientId', 'unknown', 'there is no such ingredient')
-  const supplier = await tx.supplier.findUnique({ where: { id: supplierId }, select: { id: true } })
+  const supplier = await tx.supplier.findUnique({ where: { id: supplierId, ...NOT_THE_MILL }, select: { id: true } })
   if (supplier === null) throw fieldError('supplier-unknown', 'supplierId', 'unknown', 'there is no such supplier')
   return ingredient
 }

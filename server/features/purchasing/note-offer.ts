@@ -3,6 +3,7 @@ import { MAX_VALID_DAYS, NoteSupplierOfferBody, SupplierOfferView } from '#contr
 import type { z } from 'zod'
 import { fieldError, MillError, type FieldError } from '#core/errors'
 import { formatKg, grams, readKg } from '#core/quantity/mass'
+import { NOT_THE_MILL } from '#features/lots/mill-supplier'
 import { command } from '#platform/command'
 import type { Tx } from '#platform/database/client'
 import { addDays, dateOf, loadToday } from '#platform/mill-day'
@@ -32,7 +33,7 @@ const amountFaults = ({ packKg, fewestPacks, mostKg }: Offered): FieldError[] =>
 const checkKnown = async (tx: Tx, { supplierId, ingredientId }: Offered): Promise<void> => {
   if ((await tx.ingredient.findUnique({ where: { id: ingredientId }, select: { id: true } })) === null)
     throw fieldError('ingredient-unknown', 'ingredientId', 'unknown', 'there is no such ingredient')
-  if ((await tx.supplier.findUnique({ where: { id: supplierId }, select: { id: true } })) === null)
+  if ((await tx.supplier.findUnique({ where: { id: supplierId, ...NOT_THE_MILL }, select: { id: true } })) === null)
     throw fieldError('supplier-unknown', 'supplierId', 'unknown', 'there is no such supplier')
 }
 

@@ -1,7 +1,9 @@
 import type { z } from 'zod'
 import type { HomeView } from '#contract/home'
 import { analysesFor } from '#core/safety/lot-duties'
-import type { Db, Prisma } from '#platform/database/client'
+import { loadTested } from '#features/lots/lot-safety'
+import { withNames, type LotRow } from '#features/lots/lot-view'
+import type { Db } from '#platform/database/client'
 import { dateOf, daysBetween, plainDate } from '#platform/mill-day'
 
 type Home = z.output<typeof HomeView>
@@ -10,14 +12,6 @@ const SHOWN = 20
 const SOONEST = 5
 
 const names = { ingredient: { select: { nameEn: true, nameSw: true, category: true } } } as const
-const withResults = {
-  ...names,
-  assays: { where: { supersededBy: { is: null } }, select: { analyte: true } },
-} as const satisfies Prisma.LotInclude
-type Held = Prisma.LotGetPayload<{ include: typeof withResults }>
-
-const missingOf = ({ ingredient, assays }: Held): string[] =>
-  analysesFor(ingredient.category).filter((analyte) => !assays.some((assay) => assay.analyte === analyte))
 const shown = ({ id, number, ingredient }: { id: string; number: number; ingredient: { nameEn: string; nameSw: string } }) => ({
   id,
   number,
@@ -29,7 +23,10 @@ export type HeldLots = { readonly toTest: Home['toTest']; readonly onHold: Home[
 
 /** Lots on hold, oldest first: which wait for the laboratory and which for a decision. */
 export const loadHeldLots = async (db: Db): Promise<HeldLots> => {
-  const rows = await db.lot.findMany({ where: { status: 'on-hold' }, include: withResults, orderBy: { receivedAt: 'asc' }, take: SHOWN })
+  const rows = await db.lot.findMany({ where: { status: 'on-hold' }, include: withNames, orderBy: { receivedAt: 'asc' }, take: SHOWN })
+  const tested = await loadTested(db, rows)
+  const missingOf = ({ id, ingredient }: LotRow): string[] =>
+    analysesFor(ingredient.category).filter((analyte) => tested.get(id)?.has(analyte) !== true)
   const onHold = rows.map((row) => ({
     ...shown(row),
     waitsFor: missingOf(row).length > 0 ? ('tests' as const) : ('decision' as const),

@@ -1,15 +1,12 @@
 import { ById } from '#contract/lists'
 import { SupplierListQuery, SupplierView } from '#contract/suppliers'
 import { MillError } from '#core/errors'
-import { MILL_AS_SUPPLIER } from '#features/lots/derive-lot'
+import { NOT_THE_MILL } from '#features/lots/mill-supplier'
 import type { Prisma } from '#platform/database/client'
 import { containing, onlyIds, rowsOf } from '#platform/list-page'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
 import { supplierViews } from './supplier-view.js'
-
-/** The mill itself stands as supplier of what it made from other lots; it delivers nothing. */
-const deliver: Prisma.SupplierWhereInput = { id: { not: MILL_AS_SUPPLIER } }
 
 export const listSuppliers = query({
   roles: STAFF,
@@ -19,7 +16,7 @@ export const listSuppliers = query({
   async run({ db }, { page, perPage, sort, order, q, id }) {
     const where: Prisma.SupplierWhereInput = {
       AND: [
-        deliver,
+        NOT_THE_MILL,
         onlyIds(id),
         q === undefined ? {} : { OR: [{ name: containing(q) }, { place: containing(q) }, { phone: containing(q) }] },
       ],
@@ -34,7 +31,7 @@ export const getSupplier = query({
   params: ById,
   output: SupplierView,
   async run({ db }, { id }) {
-    const row = await db.supplier.findUnique({ where: { id } })
+    const row = await db.supplier.findUnique({ where: { id, ...NOT_THE_MILL } })
     const [view] = row === null ? [] : await supplierViews(db, [row])
     if (view === undefined) throw new MillError('not-found')
     return view

@@ -14,6 +14,7 @@ import { loadBook } from '#features/ingredients/book'
 import { earlierLotKind, loadKnowledge } from '#features/lots/load-beliefs'
 import { compositionView } from '#features/lots/lot-composition'
 import { assaysOf, statusOf, withNames, type LotRow } from '#features/lots/lot-view'
+import { NOT_THE_MILL } from '#features/lots/mill-supplier'
 import type { Db } from '#platform/database/client'
 import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
@@ -112,7 +113,8 @@ export const getSupplierRecord = query({
   input: SupplierRecordQuery,
   output: SupplierRecordView,
   async run({ db }, { id: supplierId, ingredientId }) {
-    if ((await db.supplier.findUnique({ where: { id: supplierId }, select: { id: true } })) === null) throw new MillError('not-found')
+    if ((await db.supplier.findUnique({ where: { id: supplierId, ...NOT_THE_MILL }, select: { id: true } })) === null)
+      throw new MillError('not-found')
     const ingredient = await db.ingredient.findUnique({ where: { id: ingredientId }, select: { nameEn: true, nameSw: true } })
     if (ingredient === null) throw fieldError('ingredient-unknown', 'ingredientId', 'unknown', 'there is no such ingredient')
     const asked = { supplierId, ingredientId }

@@ -18,7 +18,7 @@ import {
   undoMakingMovement,
   writeOffFree,
 } from '#features/stock/ledger'
-import { MILL_AS_SUPPLIER } from '#features/lots/derive-lot'
+import { MILL_AS_SUPPLIER } from '#features/lots/mill-supplier'
 import type { Tx } from '#platform/database/client'
 import { newId } from '#platform/new-id'
 import { prepareMill } from '../../../support/builders/mill.js'
