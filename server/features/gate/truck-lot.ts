@@ -72,12 +72,22 @@ const assaysOf = (input: GatePriceBody, day: string): Assay[] => [
 
 const PATHS: Readonly<Record<string, string>> = { CP: 'proteinPct', AIA: 'sandPct' }
 
+/** Water, sand and protein are parts of one whole: each has at most what those before it leave. */
+const wholeFaults = ({ moisturePct, sandPct, proteinPct }: GatePriceBody): FieldError[] => {
+  const besideWater = 100 - (moisturePct ?? 0)
+  const besideSand = besideWater - (sandPct ?? 0)
+  const tooMuch = (path: string, max: number) => [fault(path, 'above-possible', `at most ${max} % beside the rest`, { max, unit: '%' })]
+  if (besideSand < 0) return tooMuch('sandPct', besideWater)
+  return (proteinPct ?? 0) > besideSand ? tooMuch('proteinPct', besideSand) : []
+}
+
 /** Refuses results that no lot of this kind can have. One that only looks odd is told with the answer, which shows what is believed. */
-const checkResults = (assays: readonly Assay[], book: readonly BookValue[]): void => {
-  const faults = assays.flatMap(({ analyte, value, unit }) => {
+const checkResults = (input: GatePriceBody, assays: readonly Assay[], book: readonly BookValue[]): void => {
+  const single = assays.flatMap(({ analyte, value, unit }) => {
     const checked = checkAssay({ analyte, value, unit }, book)
     return checked.kind === 'error' ? [fault(PATHS[analyte] ?? analyte, checked.code, 'a possible figure', checked.facts)] : []
   })
+  const faults = single.length > 0 ? single : wholeFaults(input)
   if (faults.length > 0) throw new MillError('bad-input', {}, faults)
 }
 
@@ -134,7 +144,7 @@ export const loadTruck = async (db: Db, input: GatePriceBody, today: string): Pr
   if (row === null) throw fieldError('ingredient-unknown', 'ingredientId', 'unknown', 'there is no such ingredient')
   const knowledge = await knowledgeOf(db, input)
   const assays = assaysOf(input, today)
-  checkResults(assays, knowledge.book?.book ?? [])
+  checkResults(input, assays, knowledge.book?.book ?? [])
   return truckOf({ row, knowledge, assays }, { mass, pricePerKg: Number(input.pricePerKg).toFixed(4), moisturePct: input.moisturePct })
 }
 

@@ -162,6 +162,9 @@ describe('bad input names its field', () => {
     [{ moisturePct: 61 }, 'moisturePct'],
     [{ proteinPct: 101 }, 'proteinPct'],
     [{ sandPct: -1 }, 'sandPct'],
+    // parts of one whole: more than 100 % of water, sand and protein is no truck
+    [{ moisturePct: 50, sandPct: 50.5 }, 'sandPct'],
+    [{ moisturePct: 30, sandPct: 30, proteinPct: 40.5 }, 'proteinPct'],
     [{ days: 0 }, 'days'],
     [{ days: 91 }, 'days'],
     [{ weather: 'wet' }, 'weather'],
