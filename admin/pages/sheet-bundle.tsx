@@ -27,8 +27,8 @@ const Boxes = ({ boxes }: { boxes: BlankPaperView['boxes'] }) => (
   </div>
 )
 
-const Table = ({ table: { title, columns, rows } }: { table: NonNullable<BlankPaperView['table']> }) => (
-  <table className="k-blank-table">
+const Table = ({ table: { title, columns, rows } }: { table: BlankPaperView['tables'][number] }) => (
+  <table className="k-blank-table" style={{ '--rows': rows } as CSSProperties}>
     <caption>{title}</caption>
     <thead>
       <tr>
@@ -42,8 +42,8 @@ const Table = ({ table: { title, columns, rows } }: { table: NonNullable<BlankPa
     <tbody>
       {Array.from({ length: rows }, (_, row) => (
         <tr key={row}>
-          {columns.map(({ label }) => (
-            <td key={label}>{label === '#' ? row + 1 : ''}</td>
+          {columns.map(({ label, unit }) => (
+            <td key={label}>{label === '#' ? row + 1 : <b>{unit}</b>}</td>
           ))}
         </tr>
       ))}
@@ -97,18 +97,24 @@ const Sheet = ({ paper, sheet }: { paper: BlankPaperView; sheet: BlankPaperView[
         </ul>
       </>
     )}
-    {paper.table && <Table table={paper.table} />}
+    {paper.tables.length > 0 && (
+      <div className="k-blank-tables">
+        {paper.tables.map((table) => (
+          <Table key={table.title} table={table} />
+        ))}
+      </div>
+    )}
     {paper.after.length > 0 && <Boxes boxes={paper.after} />}
     <p className="k-blank-signs">
       {paper.signatures.map((who) => (
         <span key={who}>{who}</span>
       ))}
     </p>
-    <p className="k-sheet-line k-sheet-plain">
-      <Pictogram name="mask-and-gloves" size={28} /> {paper.cautions.join('. ')}.
+    <p className="k-blank-foot k-sheet-plain">
+      <Pictogram name="mask-and-gloves" size={28} /> <span>{paper.cautions.join('. ')}.</span>
     </p>
-    <p className="k-sheet-line">
-      <span className="k-sheet-tick" /> {paper.entered} <span className="k-sheet-blank" />
+    <p className="k-blank-foot">
+      <span className="k-sheet-tick" /> {paper.entered} <span className="k-blank-line" />
     </p>
   </article>
 )

@@ -54,6 +54,12 @@ export const SheetPaperQuery = z.strictObject({ language: LanguageCode.optional(
 
 /** One box to write in: its label, how many of the four columns it takes, and the unit printed in it. */
 const PaperBox = z.object({ label: z.string(), columns: z.number().int(), unit: z.string(), hint: z.string() })
+/** Ruled rows to write in; a unit is printed in every row of its column, so that nobody has to write it. */
+const PaperTable = z.object({
+  title: z.string(),
+  columns: z.array(z.object({ label: z.string(), share: z.number(), unit: z.string() })),
+  rows: z.number().int(),
+})
 /** Blank sheets as a model in one language: the PDF and the print view both show exactly this. */
 export const BlankPaperView = z
   .object({
@@ -65,14 +71,12 @@ export const BlankPaperView = z
     use: z.string().describe('when to write on it'),
     when: z.string(),
     boxes: z.array(PaperBox).describe('in rows of four columns'),
-    table: z
-      .object({ title: z.string(), columns: z.array(z.object({ label: z.string(), share: z.number() })), rows: z.number().int() })
-      .nullable(),
+    tables: z.array(PaperTable).describe('side by side'),
     ticks: z
       .object({ title: z.string(), points: z.array(z.string()) })
       .nullable()
       .describe('ticked only where something is wrong'),
-    after: z.array(PaperBox).describe('written last, below the table'),
+    after: z.array(PaperBox).describe('written last, below the tables'),
     cautions: z.array(z.string()),
     signatures: z.array(z.string()),
     entered: z.string().describe('the line that is ticked when the sheet is in the program'),

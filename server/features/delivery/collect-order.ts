@@ -13,7 +13,7 @@ import { enterSheet } from '#features/sheets/enter-sheet'
 import { deliverBags } from '#features/stock/ledger'
 import { command } from '#platform/command'
 import type { Tx } from '#platform/database/client'
-import { happenedAt } from '#platform/happened-at'
+import { happenedAt, SHEET_DAYS_BACK } from '#platform/happened-at'
 import { loadToday, plainDate } from '#platform/mill-day'
 import { countCodeTry, forgetCodeTries } from './code-tries.js'
 import { loadsOf, requireBagged, tellOfHandOver, type Load } from './hand-over-facts.js'
@@ -69,7 +69,7 @@ export const collectOrder = command({
   },
   async run(ctx, { id, revision, collectionCode, collectedAt, sheet }) {
     const { tx, actor, now, newId, record } = ctx
-    const at = happenedAt('collectedAt', collectedAt, now)
+    const at = happenedAt('collectedAt', collectedAt, now, SHEET_DAYS_BACK)
     const { count } = await tx.order.updateMany({
       where: { id, revision, status: sheet === null ? 'ready' : { in: ['planned', 'being-mixed', 'ready'] } },
       data: { status: 'collected', collectedAt: at, revision: { increment: 1 } },

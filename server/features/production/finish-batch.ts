@@ -6,7 +6,7 @@ import { loadMill } from '#features/requirements/mill'
 import { enterSheet } from '#features/sheets/enter-sheet'
 import { issueToBatch, makeBags } from '#features/stock/ledger'
 import { command, type CommandContext } from '#platform/command'
-import { happenedAt } from '#platform/happened-at'
+import { happenedAt, SHEET_DAYS_BACK } from '#platform/happened-at'
 import { addDays, dateOf, dayAt } from '#platform/mill-day'
 import { findingsOf, wholeBatch } from './batch-view.js'
 import { asJson } from './begin-batch.js'
@@ -79,7 +79,7 @@ export const finishBatch = command({
     const { id, sheet } = input
     if (sheet !== null && input.finishedAt === null)
       throw fieldError('bad-input', 'finishedAt', 'missing', 'when it was finished, as the sheet says')
-    const at = happenedAt('finishedAt', input.finishedAt, now)
+    const at = happenedAt('finishedAt', input.finishedAt, now, sheet === null ? undefined : SHEET_DAYS_BACK)
     const batch = await lockBatch(tx, id)
     requireRevision(batch, input.revision)
     await requireWeighable(ctx, batch, at)

@@ -2,11 +2,11 @@ import type { SheetKind } from '#core/sheets/sheet'
 import { LOOK_POINTS, type LookPoint } from '#core/receiving/looks'
 
 type Box = { readonly label: string; readonly columns: 1 | 2 | 4; readonly unit?: string; readonly hint?: string }
-type Column = { readonly label: string; readonly share: number }
+type Column = { readonly label: string; readonly share: number; readonly unit?: string }
 type KindWords = {
   readonly title: string
   readonly boxes: readonly Box[]
-  readonly table?: { readonly title: string; readonly columns: readonly Column[]; readonly rows: number }
+  readonly tables: readonly { readonly title: string; readonly columns: readonly Column[]; readonly rows: number }[]
   readonly after: readonly Box[]
   readonly cautions: readonly string[]
   readonly signatures: readonly string[]
@@ -18,8 +18,12 @@ type Words = {
   readonly looksTitle: string
   readonly looks: Readonly<Record<LookPoint, string>>
   readonly entered: string
-  readonly kind: Readonly<Record<SheetKind, KindWords>>
+  /** Prices are written in the currency of the mill. */
+  readonly kind: (currency: string) => Readonly<Record<SheetKind, KindWords>>
 }
+
+/** More than a load and its pre-blend have rows (12 and 5 at most in three months of the demo), and still high enough for a pencil. */
+const LOAD_ROWS = 13
 
 /** The words of the blank sheets, English first, Swahili as `console.md` section 6 has them. A box is as wide as what is written in it. */
 const en: Words = {
@@ -38,7 +42,7 @@ const en: Words = {
     'batch-number': 'no batch number',
   },
   entered: 'In the program on',
-  kind: {
+  kind: (currency) => ({
     receiving: {
       title: 'DELIVERY',
       boxes: [
@@ -47,17 +51,25 @@ const en: Words = {
         { label: 'Sacks', columns: 1 },
         { label: 'Gross weight', columns: 1, unit: 'kg' },
         { label: 'Empty lorry or cart', columns: 1, unit: 'kg' },
+        { label: 'One empty sack', columns: 1, unit: 'g' },
         { label: 'Net weight', columns: 1, unit: 'kg' },
         { label: 'Kilograms on the note', columns: 1, unit: 'kg' },
         { label: 'Number of the note', columns: 1 },
         { label: 'Moisture, by meter', columns: 1, unit: '%' },
-        { label: 'Price a kilogram', columns: 1 },
-        { label: 'Medicine on the label, and how much', columns: 2, hint: 'none: write NONE' },
-        { label: 'Use by', columns: 1 },
+        { label: 'Price a kilogram', columns: 1, unit: currency },
+        { label: 'Agreed moisture', columns: 1, unit: '%' },
+        { label: 'Use by', columns: 1, hint: 'day / month / year' },
         { label: 'Place in the store', columns: 1 },
+        { label: 'Medicine on the label, and how much', columns: 4, hint: 'none: write NONE' },
       ],
+      tables: [],
       after: [],
-      cautions: ['Keep dry and off the floor', 'Do not use it before it is released', 'Wear mask and gloves'],
+      cautions: [
+        'Two people lift a heavy sack',
+        'Wear mask and gloves',
+        'Keep dry and off the floor',
+        'Do not use it before it is released',
+      ],
       signatures: ['received by', 'driver'],
     },
     weighing: {
@@ -67,23 +79,41 @@ const en: Words = {
         { label: 'Feed', columns: 2 },
         { label: 'Mixer', columns: 1 },
       ],
-      table: {
-        title: 'EVERY ROW IN THE ORDER OF THE BATCH SHEET; table scale in grams',
-        columns: [
-          { label: '#', share: 8 },
-          { label: 'ingredient', share: 34 },
-          { label: 'lot', share: 16 },
-          { label: 'weighed', share: 28 },
-          { label: 'kg or g', share: 14 },
-        ],
-        rows: 12,
-      },
+      tables: [
+        {
+          title: 'LOAD, in the order of the batch sheet',
+          columns: [
+            { label: '#', share: 9 },
+            { label: 'ingredient', share: 35 },
+            { label: 'lot', share: 20 },
+            { label: 'weighed', share: 36, unit: 'kg' },
+          ],
+          rows: LOAD_ROWS,
+        },
+        {
+          title: 'PRE-BLEND, on the table scale',
+          columns: [
+            { label: '#', share: 9 },
+            { label: 'ingredient', share: 35 },
+            { label: 'lot', share: 20 },
+            { label: 'weighed', share: 36, unit: 'g' },
+          ],
+          rows: LOAD_ROWS,
+        },
+      ],
       after: [
-        { label: 'Mixed from, to', columns: 2 },
+        { label: 'Mixing began', columns: 1, unit: 'hour : min' },
+        { label: 'Mixing ended', columns: 1, unit: 'hour : min' },
         { label: 'Bags', columns: 1 },
         { label: 'Weighed out in bags', columns: 1, unit: 'kg' },
       ],
-      cautions: ['Stop the machine first', 'Wear mask and gloves', 'Wash your hands'],
+      cautions: [
+        'Stop the machine first',
+        'Two people lift a heavy sack',
+        'Wear mask and gloves',
+        'After a load with medicine flush the mixer',
+        'Wash your hands',
+      ],
       signatures: ['weighed by', 'checked by'],
     },
     collection: {
@@ -93,25 +123,31 @@ const en: Words = {
         { label: 'Member', columns: 2 },
         { label: 'Collection code', columns: 1 },
       ],
-      table: {
-        title: 'EVERY LOAD OF WHICH BAGS WERE GIVEN; its number and date are on the bag',
-        columns: [
-          { label: 'load', share: 20 },
-          { label: 'feed before', share: 26 },
-          { label: 'bags', share: 22 },
-          { label: 'kg', share: 32 },
-        ],
-        rows: 6,
-      },
+      tables: [
+        {
+          title: 'EVERY LOAD OF WHICH BAGS WERE GIVEN; its number and date are on the bag',
+          columns: [
+            { label: 'load', share: 20 },
+            { label: 'feed before', share: 26 },
+            { label: 'bags', share: 22 },
+            { label: 'weight', share: 32, unit: 'kg' },
+          ],
+          rows: 6,
+        },
+      ],
       after: [
         { label: 'All bags', columns: 1 },
         { label: 'All kilograms', columns: 1, unit: 'kg' },
         { label: 'Remarks', columns: 2 },
       ],
-      cautions: ['No bag past its date', 'No bag of a load on hold', 'Keep dry and off the floor'],
+      cautions: [
+        'No bag past its date or of a load on hold',
+        'Two people lift a heavy sack',
+        'Feed with medicine: not for laying hens; say the days of withdrawal',
+      ],
       signatures: ['handed over by', 'member'],
     },
-  },
+  }),
 }
 
 const sw: Words = {
@@ -130,7 +166,7 @@ const sw: Words = {
     'batch-number': 'hakuna namba ya mkupuo',
   },
   entered: 'Imeingizwa kwenye programu tarehe',
-  kind: {
+  kind: (currency) => ({
     receiving: {
       title: 'KUPOKEA MZIGO',
       boxes: [
@@ -138,18 +174,26 @@ const sw: Words = {
         { label: 'Malighafi', columns: 2 },
         { label: 'Magunia', columns: 1 },
         { label: 'Uzito pamoja na gari', columns: 1, unit: 'kg' },
-        { label: 'Gari au mkokoteni mtupu', columns: 1, unit: 'kg' },
+        { label: 'Gari au mkokoteni tu', columns: 1, unit: 'kg' },
+        { label: 'Gunia tupu moja', columns: 1, unit: 'g' },
         { label: 'Uzito halisi', columns: 1, unit: 'kg' },
         { label: 'Kilo kwenye hati', columns: 1, unit: 'kg' },
         { label: 'Namba ya hati', columns: 1 },
         { label: 'Unyevu, kwa kipimo', columns: 1, unit: '%' },
-        { label: 'Bei kwa kilo', columns: 1 },
-        { label: 'Dawa kwenye lebo, na kiasi', columns: 2, hint: 'hakuna: andika HAKUNA' },
-        { label: 'Tumia kabla ya', columns: 1 },
+        { label: 'Bei kwa kilo', columns: 1, unit: currency },
+        { label: 'Unyevu uliokubaliwa', columns: 1, unit: '%' },
+        { label: 'Tumia kabla ya', columns: 1, hint: 'siku / mwezi / mwaka' },
         { label: 'Mahali stoo', columns: 1 },
+        { label: 'Dawa kwenye lebo, na kiasi', columns: 4, hint: 'hakuna: andika HAKUNA' },
       ],
+      tables: [],
       after: [],
-      cautions: ['Weka pakavu, juu ya mbao, si sakafuni', 'Usiutumie kabla haujaruhusiwa', 'Vaa barakoa na glavu'],
+      cautions: [
+        'Gunia zito hubebwa na watu wawili',
+        'Vaa barakoa na glavu',
+        'Weka pakavu, juu ya mbao, si sakafuni',
+        'Usiutumie kabla haujaruhusiwa',
+      ],
       signatures: ['amepokea', 'dereva'],
     },
     weighing: {
@@ -159,23 +203,41 @@ const sw: Words = {
         { label: 'Chakula', columns: 2 },
         { label: 'Mashine', columns: 1 },
       ],
-      table: {
-        title: 'KILA MSTARI KWA MPANGILIO WA KARATASI YA MKUPUO; mizani ndogo kwa gramu',
-        columns: [
-          { label: '#', share: 8 },
-          { label: 'malighafi', share: 34 },
-          { label: 'mzigo', share: 16 },
-          { label: 'uzito uliopimwa', share: 28 },
-          { label: 'kg au g', share: 14 },
-        ],
-        rows: 12,
-      },
+      tables: [
+        {
+          title: 'MKUPUO, kwa mpangilio wa karatasi yake',
+          columns: [
+            { label: '#', share: 9 },
+            { label: 'malighafi', share: 35 },
+            { label: 'mzigo', share: 20 },
+            { label: 'uzito', share: 36, unit: 'kg' },
+          ],
+          rows: LOAD_ROWS,
+        },
+        {
+          title: 'MCHANGANYIKO WA AWALI, mizani ndogo',
+          columns: [
+            { label: '#', share: 9 },
+            { label: 'malighafi', share: 35 },
+            { label: 'mzigo', share: 20 },
+            { label: 'uzito', share: 36, unit: 'g' },
+          ],
+          rows: LOAD_ROWS,
+        },
+      ],
       after: [
-        { label: 'Kuchanganya: mwanzo, mwisho', columns: 2 },
+        { label: 'Kuchanganya: mwanzo', columns: 1, unit: 'saa : dakika' },
+        { label: 'Kuchanganya: mwisho', columns: 1, unit: 'saa : dakika' },
         { label: 'Mifuko', columns: 1 },
         { label: 'Uzito wa mifuko yote', columns: 1, unit: 'kg' },
       ],
-      cautions: ['Zima mashine kwanza', 'Vaa barakoa na glavu', 'Nawa mikono'],
+      cautions: [
+        'Zima mashine kwanza',
+        'Gunia zito hubebwa na watu wawili',
+        'Vaa barakoa na glavu',
+        'Baada ya mkupuo wenye dawa safisha kwa nafaka',
+        'Nawa mikono',
+      ],
       signatures: ['amepima', 'amekagua'],
     },
     collection: {
@@ -185,25 +247,31 @@ const sw: Words = {
         { label: 'Mwanachama', columns: 2 },
         { label: 'Namba ya kuchukulia', columns: 1 },
       ],
-      table: {
-        title: 'KILA MKUPUO ULIOTOLEWA MIFUKO; namba na tarehe yake iko kwenye mfuko',
-        columns: [
-          { label: 'mkupuo', share: 20 },
-          { label: 'tumia kabla ya', share: 26 },
-          { label: 'mifuko', share: 22 },
-          { label: 'kg', share: 32 },
-        ],
-        rows: 6,
-      },
+      tables: [
+        {
+          title: 'KILA MKUPUO ULIOTOLEWA MIFUKO; namba na tarehe yake iko kwenye mfuko',
+          columns: [
+            { label: 'mkupuo', share: 20 },
+            { label: 'tumia kabla ya', share: 26 },
+            { label: 'mifuko', share: 22 },
+            { label: 'uzito', share: 32, unit: 'kg' },
+          ],
+          rows: 6,
+        },
+      ],
       after: [
         { label: 'Mifuko yote', columns: 1 },
         { label: 'Kilo zote', columns: 1, unit: 'kg' },
         { label: 'Maelezo', columns: 2 },
       ],
-      cautions: ['Usitoe mfuko uliopita tarehe', 'Usitoe mfuko wa mkupuo ulioshikiliwa', 'Weka pakavu, si sakafuni'],
+      cautions: [
+        'Usitoe mfuko uliopita tarehe wala wa mkupuo ulioshikiliwa',
+        'Mfuko mzito: watu wawili',
+        'Chakula chenye dawa: usilishe kuku wanaotaga; taja siku za kusubiri',
+      ],
       signatures: ['amekabidhi', 'mwanachama'],
     },
-  },
+  }),
 }
 
 export const BLANK_SHEET_WORDS: Readonly<Record<'en' | 'sw', Words>> = { en, sw }

@@ -145,6 +145,52 @@ test('bags that were given without a code, from a load on hold and past their da
   expect((await proveStock(mill.db)).whole).toBe(true)
 })
 
+test('sheets that are found after more than a month are still taken: what stands on them has happened', async () => {
+  const printedAt = new Date(Date.now() - 60 * DAY_MS)
+  const [weighing] = await makeSheets(mill.db, { kind: 'weighing', printedAt })
+  const [collection] = await makeSheets(mill.db, { kind: 'collection', printedAt })
+  const planned = await makePlannedOrder(mill.db)
+  const [id = ''] = planned.batchIds
+  const weights = { weights: asPlanned(planned), madeKg: String(planned.loadKg) }
+  expect(fault(await mixer.post(`/batches/${id}/finish`, { ...weights, finishedAt: ago(40 * DAY_MS) }, { revision: 1 }))).toEqual([
+    'bad-input',
+    'finishedAt',
+    'too-long-ago',
+  ])
+  const body = { ...weights, finishedAt: ago(40 * DAY_MS), sheet: weighing?.code }
+  const finished = await mixer.post(`/batches/${id}/finish`, body, { revision: 1 })
+  expect(finished.status, finished.text).toBe(200)
+  const given = await handOver(planned.orderId, { collectionCode: null, collectedAt: ago(39 * DAY_MS), sheet: collection?.code })
+  expect(given.status, given.text).toBe(200)
+  expect(await discrepancies({ orderId: planned.orderId, kind: 'sheet-entered-late' })).toEqual(['sheet-entered-late'])
+  expect(await discrepancies({ batchId: id, kind: 'sheet-entered-late' })).toEqual(['sheet-entered-late'])
+  expect((await proveStock(mill.db)).whole).toBe(true)
+})
+
+test('one sheet for two loads at once, one load from two sheets at once, one sheet entered while it is given up: one of them', async () => {
+  const finish = (who: typeof mixer, planned: Awaited<ReturnType<typeof makePlannedOrder>>, sheet: string | undefined) => {
+    const body = { weights: asPlanned(planned), madeKg: String(planned.loadKg), finishedAt: HALF_HOUR_AGO(), sheet }
+    return who.post(`/batches/${planned.batchIds[0]}/finish`, body, { revision: 1 })
+  }
+  const manager = await mill.as('manager')
+  const [one, two, three] = [await makePlannedOrder(mill.db), await makePlannedOrder(mill.db), await makePlannedOrder(mill.db)]
+  const [shared, first, second, spoiled] = await makeSheets(mill.db, { kind: 'weighing', count: 4 })
+  const twoLoads = await Promise.all([finish(mixer, one, shared?.code), finish(manager, two, shared?.code)])
+  expect(twoLoads.map(({ status }) => status).toSorted()).toEqual([200, 409])
+  const untouched = await mill.db.batch.findMany({ where: { id: { in: [...one.batchIds, ...two.batchIds] }, finishedAt: null } })
+  expect(untouched).toMatchObject([{ status: 'planned', startedAt: null }])
+  const twoSheets = await Promise.all([finish(mixer, three, first?.code), finish(manager, three, second?.code)])
+  expect(twoSheets.filter(({ status }) => status === 200)).toHaveLength(1)
+  expect([(await sheetOf(first?.id)).state, (await sheetOf(second?.id)).state].toSorted()).toEqual(['entered', 'printed'])
+  const loser = untouched[0]?.id === one.batchIds[0] ? one : two
+  const against = await Promise.all([
+    finish(mixer, loser, spoiled?.code),
+    manager.post(`/blank-sheets/${spoiled?.id}/spoil`, { reason: 'torn' }),
+  ])
+  expect(against.map(({ status }) => status).toSorted()).toEqual([200, 409])
+  expect((await proveStock(mill.db)).whole).toBe(true)
+})
+
 test('bags of a load that nobody has entered yet cannot be handed over on paper either', async () => {
   const { orderId } = await makePlannedOrder(mill.db)
   const [sheet] = await makeSheets(mill.db, { kind: 'collection' })

@@ -127,13 +127,15 @@ test.skipIf(!has('pdftotext'))(
         expect(pages).toHaveLength(2)
         pages.forEach((page, i) => {
           const text = page.replace(/\s+/g, ' ')
-          const words = [...paper.boxes, ...paper.after].map(({ label }) => label)
+          const boxes = [...paper.boxes, ...paper.after].flatMap(({ label, unit, hint }) => [label, unit, hint])
+          const tables = paper.tables.flatMap(({ title, columns }) => [title, ...columns.flatMap(({ label, unit }) => [label, unit])])
           for (const expected of [
             codes[i] ?? '',
             paper.title,
             paper.when,
             paper.use,
-            ...words,
+            ...boxes,
+            ...tables,
             ...paper.cautions,
             ...paper.signatures,
             paper.entered,
