@@ -2,6 +2,8 @@ import { useState, type FormEvent } from 'react'
 import { useGetList } from 'react-admin'
 import { useStaffWords } from '../i18n/words'
 import { feedName, type Order } from '../resources/orders/orderModel'
+import { SheetBags } from '../resources/sheets/SheetBags'
+import { SheetTold } from '../resources/sheets/SheetTold'
 import { FromSheetLine, useFromSheet, withSheet, type FromSheet } from '../resources/sheets/useFromSheet'
 import { asProblem, useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
@@ -15,7 +17,15 @@ import { Loading } from '../ui/Waiting'
 const SHOWN = 100
 const CODE = /^\d{4}$/
 
-const Form = ({ from, orders, onDone }: { from: FromSheet; orders: readonly Order[]; onDone: (order: Order) => void }) => {
+type FormProps = {
+  readonly from: FromSheet
+  readonly orders: readonly Order[]
+  readonly onDone: (order: Order) => void
+  /** Orders as they stand now, after somebody else changed one. */
+  readonly onAgain: () => void
+}
+
+const Form = ({ from, orders, onDone, onAgain }: FormProps) => {
   const { t, language } = useStaffWords()
   const { send, busy, problem, errorAt } = useAct()
   const [id, setId] = useState('')
@@ -54,6 +64,7 @@ const Form = ({ from, orders, onDone }: { from: FromSheet; orders: readonly Orde
         error={missing(!order)}
         required
       />
+      {order && <SheetBags orderId={order.id} at={from.at} />}
       <Choice
         label={t('blankSheet.withCode')}
         value={written}
@@ -76,7 +87,7 @@ const Form = ({ from, orders, onDone }: { from: FromSheet; orders: readonly Orde
         />
       )}
       {written === 'no' && <p role="status">{t('blankSheet.noCodeTold')}</p>}
-      {problem && !ofSheet && <FailureBar problem={problem} />}
+      {problem && !ofSheet && <FailureBar problem={problem} onTryAgain={problem.code === 'stale-revision' ? onAgain : undefined} />}
       <Button submit kind="main" wide busy={busy}>
         {t('blankSheet.handOverButton')}
       </Button>
@@ -107,13 +118,20 @@ const SheetCollect = () => {
           <p role="status" className="k-strong">
             {t('blankSheet.done', { what, code: from?.sheet ?? '' })}
           </p>
+          {from && <SheetTold code={from.sheet} />}
           <a className="k-button" href={`#/orders/${done.id}/show`}>
             {t('blankSheet.doneOpen', { what })}
           </a>
         </Card>
       )}
       {!done && from && data && (
-        <Card>{data.length === 0 ? <p>{t('blankSheet.handOverNone')}</p> : <Form from={from} orders={data} onDone={setDone} />}</Card>
+        <Card>
+          {data.length === 0 ? (
+            <p>{t('blankSheet.handOverNone')}</p>
+          ) : (
+            <Form from={from} orders={data} onDone={setDone} onAgain={() => void refetch()} />
+          )}
+        </Card>
       )}
       {(done || !from) && (
         <a className="k-button" href="#/enter-sheet">

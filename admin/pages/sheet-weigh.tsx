@@ -36,18 +36,7 @@ const SheetWeigh = () => {
         <Card title={t('blankSheet.weighLead')}>
           <div>
             {open.map((batch) => (
-              <Row
-                key={batch.id}
-                action={
-                  <a
-                    className="k-button"
-                    href={`#${withSheet(`/batches/${batch.id}/paper`, from)}`}
-                    aria-label={`${t('blankSheet.weighOpen')}: ${t('blankSheet.load', { number: batch.number })}`}
-                  >
-                    {t('blankSheet.weighOpen')}
-                  </a>
-                }
-              >
+              <Row key={batch.id}>
                 <b>{t('blankSheet.load', { number: batch.number })}</b>
                 <br />
                 <span>
@@ -57,6 +46,14 @@ const SheetWeigh = () => {
                 <span className="k-caption">
                   {batch.memberName}, {batch.mixerName}
                 </span>
+                <br />
+                <a
+                  className="k-button"
+                  href={`#${withSheet(`/batches/${batch.id}/paper`, from)}`}
+                  aria-label={`${t('blankSheet.weighOpen')}: ${t('blankSheet.load', { number: batch.number })}`}
+                >
+                  {t('blankSheet.weighOpen')}
+                </a>
               </Row>
             ))}
           </div>

@@ -171,6 +171,7 @@ const PaperSheet = () => {
   const { t } = useStaffWords()
   const { id = '' } = useParams()
   const navigate = useNavigate()
+  const from = useFromSheet()
   const { batch, error } = useBatch(id)
   const [done, setDone] = useState<BatchDetail>()
   usePageTitle(batch ? t('load.paperPage.title', { number: batch.number }) : t('nav.batches'))
@@ -183,7 +184,14 @@ const PaperSheet = () => {
         <>
           <BatchHead batch={done ?? batch} />
           <FinishedTold batch={done ?? batch} />
-          <Button onPress={() => void navigate(`/batches/${id}/show`)}>{t('load.sheetPage.toLoad')}</Button>
+          <div className="k-actions">
+            <Button onPress={() => void navigate(`/batches/${id}/show`)}>{t('load.sheetPage.toLoad')}</Button>
+            {from && (
+              <a className="k-button" href="#/enter-sheet">
+                {t('blankSheet.another')}
+              </a>
+            )}
+          </div>
         </>
       ) : (
         <Form batch={batch} onDone={setDone} />

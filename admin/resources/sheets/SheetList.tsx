@@ -7,13 +7,14 @@ import { usePageTitle } from '../../shell/usePageTitle'
 import { Icon } from '../../ui/Shape'
 import { Empty } from '../../ui/Waiting'
 import { becameOf, stateTold, type Sheet } from './sheetWords'
+import { useMayEnter } from './useMayEnter'
 
 const Actions = ({ sheet }: { sheet: Sheet }) => {
   const { t } = useStaffWords()
-  const links = [
-    ['enterThis', `#/enter-sheet?sheet=${sheet.code}`],
-    ['spoil', `#/blank-sheets/${sheet.id}/spoil`],
-  ] as const
+  const mayEnter = useMayEnter()
+  const enter = ['enterThis', `#/enter-sheet?sheet=${sheet.code}`] as const
+  const spoil = ['spoil', `#/blank-sheets/${sheet.id}/spoil`] as const
+  const links = mayEnter(sheet.kind) ? [enter, spoil] : [spoil]
   return (
     <span className="k-row">
       {links.map(([words, href]) => (
