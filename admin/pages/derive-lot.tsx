@@ -4,12 +4,13 @@ import { useGetList } from 'react-admin'
 import { useParams } from 'react-router-dom'
 import type { LotView } from '#contract/lots'
 import { gramsFromFloatKg, formatKg as exactKg } from '#core/quantity/mass'
-import { expectedOf, LOSS_KINDS, MAKING_KINDS, type MakingKind } from '#core/stock/derived-lot'
+import { differsTooMuch, expectedOf, LOSS_KINDS, MAKING_KINDS, type MakingKind } from '#core/stock/derived-lot'
 import { instantOf } from '../format/instants'
 import { formatKg } from '../format/numbers'
 import { readTyped } from '../format/typed'
 import { useStaffWords } from '../i18n/words'
 import { useMay } from '../providers/useMay'
+import { reasonWords } from '../resources/lots/reasonWords'
 import { useLot } from '../resources/lots/useLot'
 import { useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
@@ -59,8 +60,8 @@ const OtherLots = ({ parts, onAdd }: { parts: readonly Part[]; onAdd: (lot: LotV
   })
   const others = data.filter((lot) => Number(lot.freeKg) > 0 && parts.every((part) => part.lot.id !== lot.id))
   if (others.length === 0) return <p className="k-caption">{t('derived.addNone')}</p>
-  const words = ({ number, supplierName, freeKg }: LotView): string =>
-    t('derived.addLot', { number, supplier: supplierName, kg: formatKg(freeKg) })
+  const words = ({ number, supplierName, madeBy, freeKg }: LotView): string =>
+    t('derived.addLot', { number, from: madeBy === null ? supplierName : t(`derived.by.${madeBy}`), kg: formatKg(freeKg) })
   const add = (id: string) => {
     const chosen = others.find((lot) => lot.id === id)
     if (chosen) onAdd(chosen)
@@ -83,6 +84,8 @@ const Form = ({ kind, lot, onDone }: FormProps) => {
   const lossKind = loss < 0 ? 'not-explained' : loss === 0 || draft.lossKind === '' ? null : draft.lossKind
   const canSay = taken !== null && taken > 0 && beforePct !== null && afterPct !== null && afterPct < beforePct && beforePct <= 60
   const expected = canSay ? exactKg(expectedOf(gramsFromFloatKg(taken), { beforePct, afterPct })) : null
+  const shouldBe = kind === 'drying' ? figureOf(expected ?? '') : taken
+  const isFar = got !== null && got > 0 && shouldBe !== null && differsTooMuch(gramsFromFloatKg(got), gramsFromFloatKg(shouldBe))
   const submit = async (event: FormEvent) => {
     event.preventDefault()
     if (busy) return
@@ -102,7 +105,7 @@ const Form = ({ kind, lot, onDone }: FormProps) => {
   }
   const about = errorAt('inputs')
   return (
-    <form className="k-stack" onSubmit={(event) => void submit(event)}>
+    <form className="k-stack k-form" onSubmit={(event) => void submit(event)} noValidate>
       <p>{t('derived.effect')}</p>
       {parts.map((part, index) => (
         <div key={part.lot.id} className="k-stack">
@@ -163,6 +166,11 @@ const Form = ({ kind, lot, onDone }: FormProps) => {
         error={errorAt('gotKg')}
         required
       />
+      {isFar && (
+        <p className="k-verdict-line" role="status">
+          <CheckShape verdict="warn" size={20} /> <span>{t('derived.far', { kg: formatKg(Math.abs(apart(got, shouldBe))) })}</span>
+        </p>
+      )}
       {loss < 0 && <p role="status">{t('derived.gained', { kg: formatKg(-loss) })}</p>}
       {loss > 0 && (
         <Choice
@@ -225,7 +233,7 @@ const Done = ({ made }: { made: LotView }) => {
           <CheckShape verdict={held ? 'warn' : 'pass'} size={20} />{' '}
           <span>{t('derived.made', { number: made.number, kg: formatKg(made.netKg) })}</span>
         </p>
-        {held && <p>{t('derived.onHold', { reason: made.statusReason })}</p>}
+        {held && <p>{t('derived.onHold', { reason: reasonWords(made.statusReason, t) })}</p>}
       </section>
       <div className="k-actions">
         <a className="k-button" data-kind="main" href={`#/lots/${made.id}/show`}>

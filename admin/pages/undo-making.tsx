@@ -11,8 +11,17 @@ const Undo = ({ lot, title }: { lot: LotDetail; title: string }) => {
     <EffectPage
       danger
       title={title}
-      effect={<p>{t('derived.undoEffect', { kg: formatKg(lot.making?.takenKg ?? '0') })}</p>}
-      confirmLabel={t('derived.undo')}
+      effect={
+        <>
+          <p>{t('derived.undoEffect', { kg: formatKg(lot.making?.takenKg ?? '0') })}</p>
+          <ul>
+            {lot.making?.parents.map(({ lotId, number, kg }) => (
+              <li key={lotId}>{t('derived.undoTo', { number, kg: formatKg(kg) })}</li>
+            ))}
+          </ul>
+        </>
+      }
+      confirmLabel={t('derived.undoConfirm', { number: lot.number })}
       reasonLabel={t('derived.undoReason')}
       problem={problem}
       onConfirm={({ reason }) => decide({ reason })}

@@ -27,6 +27,7 @@ export const findings = {
       'lot-not-for-stage': 'Lot %{lot} was released for the feed of other birds',
       'lot-retest-due': 'Lot %{lot} was to be tested again by %{retestOn}',
       'retest-missing': 'Lot %{lot} was to be tested again by %{retestOn}, and no new result is there',
+      'part-not-released': 'Lot %{lot}, which is in it, is not released',
       'lot-held-until': 'Lot %{lot} is held until %{until}: %{reason}',
       'urea-found': 'Urea was found: adulterated',
       'urea-not-found': 'No urea was found',

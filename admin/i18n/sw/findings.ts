@@ -29,6 +29,7 @@ export const findings: SameKeys<typeof english> = {
       'lot-not-for-stage': 'Mzigo %{lot} uliruhusiwa kwa chakula cha kuku wengine',
       'lot-retest-due': 'Mzigo %{lot} ulipaswa kupimwa tena kabla ya kuisha %{retestOn}',
       'retest-missing': 'Mzigo %{lot} ulipaswa kupimwa tena kabla ya kuisha %{retestOn}, na hakuna tokeo jipya',
+      'part-not-released': 'Mzigo %{lot}, uliomo ndani yake, haujaruhusiwa',
       'lot-held-until': 'Mzigo %{lot} umeshikiliwa hadi %{until}: %{reason}',
       'urea-found': 'Urea imeonekana: imechakachuliwa',
       'urea-not-found': 'Urea haikuonekana',

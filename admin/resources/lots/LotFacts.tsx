@@ -13,7 +13,7 @@ import { useNoteWords } from './noteWords'
 import { PaymentWords } from './PaymentWords'
 import { useRuleWords } from './ruleWords'
 
-const Fact = ({ name, children }: { name: string; children: ReactNode }) => (
+export const Fact = ({ name, children }: { name: string; children: ReactNode }) => (
   <>
     <dt>{name}</dt>
     <dd>{children}</dd>
@@ -90,7 +90,9 @@ export const LotFacts = ({ lot, asksMedicine }: { lot: LotView; asksMedicine: bo
             t('derived.millMade', { how: t(`derived.by.${lot.madeBy}`) })
           )}
         </Fact>
-        <Fact name={t('lots.received')}>{t('lots.receivedBy', { when, who: lot.receivedBy })}</Fact>
+        <Fact name={t(lot.madeBy === null ? 'lots.received' : 'derived.madeOn')}>
+          {t('lots.receivedBy', { when, who: lot.receivedBy })}
+        </Fact>
         <Fact name={t('lots.netWeight')}>
           <Weighed lot={lot} />
         </Fact>
@@ -104,13 +106,17 @@ export const LotFacts = ({ lot, asksMedicine }: { lot: LotView; asksMedicine: bo
             </Fact>
           </>
         )}
-        <Fact name={t('lots.bags')}>{sacks}</Fact>
+        {(lot.madeBy === null || lot.bags !== null) && <Fact name={t('lots.bags')}>{sacks}</Fact>}
         <Fact name={t('lots.meter')}>{lot.intakeMoisturePct === null ? t('lots.notMeasured') : formatPercent(lot.intakeMoisturePct)}</Fact>
         <Fact name={t('lots.medicine')}>{asksMedicine || lot.medicationDeclared ? medicine(lot) : t('lots.medicineNotAsked')}</Fact>
-        <Fact name={t('receiving.looks')}>
-          <Looks lot={lot} />
-        </Fact>
-        <Fact name={t('lots.note')}>{written(lot.deliveryNote)}</Fact>
+        {lot.madeBy === null && (
+          <>
+            <Fact name={t('receiving.looks')}>
+              <Looks lot={lot} />
+            </Fact>
+            <Fact name={t('lots.note')}>{written(lot.deliveryNote)}</Fact>
+          </>
+        )}
         <Fact name={t('lots.place')}>{written(lot.storagePlace)}</Fact>
       </dl>
     </Card>

@@ -4,89 +4,84 @@ import { useStaffWords } from '../../i18n/words'
 import { Card } from '../../ui/Card'
 import { CheckShape } from '../../ui/CheckShape'
 import { StateWord } from '../../ui/StateWord'
+import { Fact } from './LotFacts'
 import type { LotDetail } from './useLot'
+import './origin.css'
 
-const BAR = 120
-const WIDTH = 300
+type Parent = MakingView['parents'][number]
 
-/** Each parent as a part of the whole, as wide as its share: its number stands in it where there is room. The list below says the same. */
-const Picture = ({ making, number, said }: { making: MakingView; number: number; said: string }) => {
-  const taken = Number(making.takenKg)
-  const parts = making.parents.map((parent) => (WIDTH * Number(parent.kg)) / taken)
+/** One lot that went in: its number, its state, its kilograms, and a bar as long as its share of all that was taken. */
+const Part = ({ parent, takenKg }: { parent: Parent; takenKg: string }) => {
+  const { t } = useStaffWords()
+  const parents = parent.parents.map(({ number, kg }) => t('derived.part', { number, kg: formatKg(kg) })).join(', ')
+  const how = parent.madeBy === null ? null : t(`derived.by.${parent.madeBy}`)
   return (
-    <svg className="k-origin" viewBox={`0 0 ${WIDTH} ${BAR}`} role="img" aria-label={said}>
-      {making.parents.map((parent, index) => {
-        const x = parts.slice(0, index).reduce((sum, width) => sum + width, 0)
-        const width = parts[index] ?? 0
-        const middle = x + width / 2
-        return (
-          <g key={parent.lotId}>
-            <rect x={x + 1} y={1} width={Math.max(0, width - 2)} height={38} />
-            {width > 34 && (
-              <text x={middle} y={26} textAnchor="middle">
-                {parent.number}
-              </text>
-            )}
-            <path d={`M${middle} 40 L${WIDTH / 2} 78`} />
-          </g>
-        )
-      })}
-      <rect x={WIDTH / 2 - 60} y={80} width={120} height={38} />
-      <text x={WIDTH / 2} y={105} textAnchor="middle">
-        {number}
-      </text>
-    </svg>
+    <li className="k-origin-part">
+      <span className="k-origin-name">
+        <a href={`#/lots/${parent.lotId}/show`}>{t('derived.lot', { number: parent.number })}</a>
+        <StateWord thing="lot" state={parent.status} />
+      </span>
+      <span className="k-strong k-tabular">{formatKg(parent.kg)}</span>
+      <span className="k-origin-bar" aria-hidden>
+        <span style={{ width: `${(100 * Number(parent.kg)) / Number(takenKg)}%` }} />
+      </span>
+      <span className="k-caption">{how === null ? parent.supplierName : t('derived.partMade', { how, parents })}</span>
+    </li>
   )
 }
 
-const useSums = (): ((making: MakingView) => string) => {
+/** What was taken, what the scale said afterwards, and what became of the rest. */
+const Sums = ({ making }: { making: MakingView }) => {
   const { t } = useStaffWords()
-  return ({ takenKg, gotKg, lossKg, lossKind }) => {
-    const facts = { taken: formatKg(takenKg), got: formatKg(gotKg) }
-    if (lossKind === null) return t('derived.sums', facts)
-    return Number(lossKg) < 0
-      ? t('derived.sumsGained', { ...facts, gained: formatKg(lossKg.replace('-', '')) })
-      : t('derived.sumsLost', { ...facts, lost: formatKg(lossKg), kind: t(`derived.lossKind.${lossKind}`) })
-  }
+  const { takenKg, gotKg, lossKg, lossKind, moistureBeforePct: before, moistureAfterPct: after } = making
+  const isGain = Number(lossKg) < 0
+  const [kg, kind] = [formatKg(lossKg.replace('-', '')), lossKind && t(`derived.lossKind.${lossKind}`)]
+  return (
+    <dl className="k-facts k-tabular">
+      <Fact name={t('derived.sumTaken')}>{formatKg(takenKg)}</Fact>
+      <Fact name={t('derived.sumGot')}>{formatKg(gotKg)}</Fact>
+      {kind !== null && (
+        <Fact name={t(isGain ? 'derived.sumGained' : 'derived.sumLost')}>
+          {isGain ? t('derived.gainedAs', { kg }) : t('derived.lostAs', { kg, kind })}
+        </Fact>
+      )}
+      {before !== null && after !== null && (
+        <>
+          <Fact name={t('derived.sumMoisture')}>
+            {t('derived.moistures', { before: formatPercent(before), after: formatPercent(after) })}
+          </Fact>
+          <Fact name={t('derived.sumExpected')}>{formatKg(making.expectedKg)}</Fact>
+        </>
+      )}
+    </dl>
+  )
 }
 
 /** Which lots a made lot came from, with their kilograms, and what weighing said. */
 const Origin = ({ lot, making }: { lot: LotDetail; making: MakingView }) => {
   const { t } = useStaffWords()
-  const sums = useSums()
-  const { moistureBeforePct: before, moistureAfterPct: after } = making
-  const told = ({ number, kg, parents }: MakingView['parents'][number]): string => {
-    const of = parents.map((one) => t('derived.part', { number: one.number, kg: formatKg(one.kg) })).join(', ')
-    return of === '' ? t('derived.part', { number, kg: formatKg(kg) }) : t('derived.partMade', { number, kg: formatKg(kg), parents: of })
-  }
+  const { parents } = making
+  const lots = parents.map(({ number }) => number).join(', ')
   return (
     <Card title={t('derived.from')}>
-      <p>{t('derived.millMade', { how: t(`derived.by.${making.kind}`) })}</p>
-      <Picture
-        making={making}
-        number={lot.number}
-        said={t('derived.picture', { number: lot.number, parents: making.parents.map(told).join('; ') })}
-      />
-      <ul className="k-quiet-list">
-        {making.parents.map((parent) => (
-          <li key={parent.lotId}>
-            <a href={`#/lots/${parent.lotId}/show`}>{told(parent)}</a> <StateWord thing="lot" state={parent.status} />
-          </li>
+      <p>{t(`derived.told.${making.kind}`, { lots, smart_count: parents.length })}</p>
+      {making.undone && <p className="k-strong">{t('derived.wasUndone')}</p>}
+      <ul className="k-quiet-list k-origin">
+        {parents.map((parent) => (
+          <Part key={parent.lotId} parent={parent} takenKg={making.takenKg} />
         ))}
       </ul>
-      <p className="k-tabular">{sums(making)}</p>
-      {before !== null && after !== null && (
-        <p className="k-tabular">
-          {t('derived.dried', { before: formatPercent(before), after: formatPercent(after), expected: formatKg(making.expectedKg) })}
-        </p>
-      )}
+      <Sums making={making} />
       {making.differs && (
-        <p className="k-line">
-          <CheckShape verdict="warn" size={20} /> {t('derived.differs')}
+        <p className="k-verdict-line">
+          <CheckShape verdict="warn" size={20} /> <span>{t('derived.differs')}</span>
         </p>
       )}
-      {making.note !== '' && <p>{making.note}</p>}
-      {making.undone && <p className="k-strong">{t('derived.wasUndone')}</p>}
+      {making.note !== '' && (
+        <p>
+          {t('derived.note')}: {making.note}
+        </p>
+      )}
       {making.mayUndo && (
         <a className="k-button" href={`#/lots/${lot.id}/undo-making`}>
           {t('derived.undo')}
@@ -100,13 +95,15 @@ const Children = ({ made }: { made: readonly ChildLotView[] }) => {
   const { t } = useStaffWords()
   return (
     <Card title={t('derived.children')}>
-      <ul className="k-quiet-list">
+      <ul className="k-quiet-list k-origin">
         {made.map(({ lotId, number, kg, madeBy, status }) => (
-          <li key={lotId}>
-            <a href={`#/lots/${lotId}/show`}>
-              {t('derived.child', { number, kg: formatKg(kg), how: madeBy === null ? '' : t(`derived.by.${madeBy}`) })}
-            </a>{' '}
-            <StateWord thing="lot" state={status} />
+          <li key={lotId} className="k-origin-part">
+            <span className="k-origin-name">
+              <a href={`#/lots/${lotId}/show`}>{t('derived.lot', { number })}</a>
+              <StateWord thing="lot" state={status} />
+            </span>
+            <span className="k-strong k-tabular">{formatKg(kg)}</span>
+            {madeBy !== null && <span className="k-caption">{t(`derived.by.${madeBy}`)}</span>}
           </li>
         ))}
       </ul>

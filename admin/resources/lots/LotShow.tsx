@@ -25,6 +25,7 @@ import { LotBatches } from './UsedBatches'
 import { analyteName } from './lotWords'
 import { LotValues } from './LotValues'
 import { SampleToTake } from './SampleToTake'
+import { reasonWords } from './reasonWords'
 import type { Step } from './stepWords'
 import { useLot, type LotDetail } from './useLot'
 import './lots.css'
@@ -105,12 +106,13 @@ const Decision = ({ lot }: { lot: LotDetail }) => {
   const { t, language } = useStaffWords()
   if (lot.decidedAt === null || lot.decidedBy === null) return null
   const when = `${formatDate(lot.decidedAt, language)} ${formatTime(lot.decidedAt)}`
+  if (lot.making?.undone) return <p>{t('derived.undoneBy', { who: lot.decidedBy, when, reason: lot.statusReason })}</p>
   const state = lot.status === 'used-up' ? 'released' : lot.status
   return (
     <>
       <p>
         {t('lots.decided', { state: t(`state.lot.${state}`), who: lot.decidedBy, when })}.{' '}
-        {lot.statusReason && t('lots.decidedReason', { reason: lot.statusReason })}
+        {lot.statusReason && t('lots.decidedReason', { reason: reasonWords(lot.statusReason, t) })}
       </p>
       <p className="k-caption">{t('receiving.papersAgain')}</p>
     </>

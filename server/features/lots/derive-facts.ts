@@ -50,7 +50,7 @@ const checkMoistures = ({ kind, moistureBeforePct: beforePct, moistureAfterPct: 
   if (beforePct === null) throw fieldError('bad-input', 'moistureBeforePct', 'missing', 'what the meter said before drying')
   if (afterPct === null) throw fieldError('bad-input', 'moistureAfterPct', 'missing', 'what the meter said after drying')
   if (afterPct >= beforePct)
-    throw fieldError('bad-input', 'moistureAfterPct', 'out-of-range', `below ${beforePct}, the moisture before`, { beforePct })
+    throw fieldError('bad-input', 'moistureAfterPct', 'not-drier', `below ${beforePct}, the moisture before`, { beforePct })
   return { beforePct, afterPct }
 }
 
@@ -89,17 +89,12 @@ export const makingFacts = (input: MakeLotBody, parents: readonly Parent[]): Mak
   const got = gramsOf(input.gotKg)
   const moistures = checkMoistures(input)
   checkLoss(input, taken, got)
+  const [mostKg, fewestKg] = [formatKg(grams(taken * 2)), formatKg(grams(Math.ceil(taken / 10)))]
   // Grain that weighs twice as much afterwards is a figure typed wrongly.
-  if (got > taken * 2)
-    throw fieldError('bad-input', 'gotKg', 'out-of-range', `at most ${formatKg(grams(taken * 2))} kg, twice what was taken`)
+  if (got > taken * 2) throw fieldError('bad-input', 'gotKg', 'twice-taken', `at most ${mostKg} kg, twice what was taken`, { mostKg })
   // The wettest grain that the meter reads leaves two fifths when dried to nothing; of less than a tenth a digit is missing.
   if (got * 10 < taken)
-    throw fieldError(
-      'bad-input',
-      'gotKg',
-      'out-of-range',
-      `at least ${formatKg(grams(Math.ceil(taken / 10)))} kg, a tenth of what was taken`,
-    )
+    throw fieldError('bad-input', 'gotKg', 'tenth-of-taken', `at least ${fewestKg} kg, a tenth of what was taken`, { fewestKg })
   const terms = strictestTerms(parents.map(({ row }) => termsOf(row)))
   if (terms === null) throw fieldError('bad-input', 'inputs', 'no-feed-left', 'lots that some feed may take together')
   const paid = parents.map(({ row, grams: mass }) => ({ mass, pricePerKg: parsePricePerKg(row.pricePerKg.toFixed(4)) }))

@@ -1,7 +1,8 @@
 import { fieldError, MillError } from '#core/errors'
+import { millFinding, type Finding } from '#core/safety/finding'
 import { lockLot } from '#features/stock/ledger'
 import type { CommandContext } from '#platform/command'
-import type { Tx } from '#platform/database/client'
+import type { Db, Tx } from '#platform/database/client'
 import { withNames, type LotRow } from './lot-view.js'
 import { reportReserved, setAsideForOthers } from './report-reserved.js'
 
@@ -78,16 +79,31 @@ export const narrowDerived = (ctx: CommandContext, source: Source, stages: reado
   })
 
 type AncestorRow = { number: number; status: string; released_for: string[] }
-const ancestorsOf = (tx: Tx, lotId: string) => tx.$queryRaw<AncestorRow[]>`
+const ancestorsOf = (db: Db | Tx, lotId: string) => db.$queryRaw<AncestorRow[]>`
   WITH RECURSIVE before AS (
     SELECT parent_id FROM lot_parent WHERE lot_id = ${lotId}::uuid
     UNION SELECT p.parent_id FROM lot_parent p JOIN before ON p.lot_id = before.parent_id)
   SELECT lot.number, lot.status, lot.released_for FROM lot JOIN before ON lot.id = before.parent_id ORDER BY lot.number`
 
+const isHeld = ({ status }: AncestorRow): boolean => status === 'on-hold' || status === 'rejected'
+
+/** For a made lot on hold: which of the lots in it have to be released before it, worst news before anybody asks for the release. */
+export const partFindings = async (db: Db | Tx, { id, number, madeBy }: Pick<LotRow, 'id' | 'number' | 'madeBy'>): Promise<Finding[]> => {
+  if (madeBy === null) return []
+  const held = (await ancestorsOf(db, id)).filter(isHeld)
+  return held.map((part) =>
+    millFinding('LOT-PART', 'lot-hold', {
+      severity: 'block',
+      what: { code: 'part-not-released', facts: { lot: String(part.number) } },
+      appliesTo: String(number),
+    }),
+  )
+}
+
 /** What keeps a lot from use by way of the lots in it: one that is held or rejected, or feeds of which none may take it all. Empty: nothing. */
 export const againstByAncestors = async (tx: Tx, { id, releasedFor }: Pick<LotRow, 'id' | 'releasedFor'>): Promise<string> => {
   const ancestors = await ancestorsOf(tx, id)
-  const held = ancestors.filter(({ status }) => status === 'on-hold' || status === 'rejected')
+  const held = ancestors.filter(isHeld)
   if (held.length > 0) return held.map(({ number, status }) => `lot ${number}: ${status}`).join('; ')
   const apart = ancestors.filter(
     ({ released_for: allowed }) =>
@@ -104,11 +120,11 @@ export const checkAncestors = async (
 ): Promise<void> => {
   if (madeBy === null) return
   const ancestors = await ancestorsOf(tx, id)
-  const held = ancestors.filter(({ status }) => status === 'on-hold' || status === 'rejected').map((lot) => lot.number)
+  const held = ancestors.filter(isHeld).map((lot) => lot.number)
   if (held.length > 0) throw new MillError('wrong-state', { lotNumber: number, parentsNotReleased: held })
   for (const { number: parent, released_for: allowed } of ancestors) {
     if (allowed.length === 0 || (stages.length > 0 && stages.every((stage) => allowed.includes(stage)))) continue
     const facts = { lotNumber: parent, stages: allowed }
-    throw fieldError('bad-input', 'stages', 'wider', `only of ${allowed.join(', ')}, as lot ${parent} that is in it`, facts)
+    throw fieldError('bad-input', 'stages', 'wider-than-part', `only of ${allowed.join(', ')}, as lot ${parent} that is in it`, facts)
   }
 }

@@ -11,6 +11,7 @@ import { query } from '#platform/query'
 import { STAFF } from '#platform/staff'
 import { assayView, withRecorder } from './assay-view.js'
 import { compositionView, loadComposition, poisonsView } from './lot-composition.js'
+import { partFindings } from './derive-freeze.js'
 import { childrenView, makingView } from './derive-view.js'
 import { lastReleaseOf, loadCheckContext, lotFindings, releaseFindings, testedAnalytes } from './lot-safety.js'
 import { lotPhotos } from './photos.js'
@@ -84,7 +85,10 @@ const lotDetail = async (db: Db, id: string, { now, role }: { now: Date; role: R
   const context = await loadCheckContext(db, now)
   const own = await loadMillTests(db, row.ingredientId)
   const lot = { row, composition }
-  const findings = row.status === 'on-hold' ? releaseFindings(lot, context, own, await lastReleaseOf(db, id)) : lotFindings(lot, context)
+  const findings =
+    row.status === 'on-hold'
+      ? [...(await partFindings(db, row)), ...releaseFindings(lot, context, own, await lastReleaseOf(db, id))]
+      : lotFindings(lot, context)
   const kind = { ingredientKey: row.ingredientId, category: row.ingredient.category }
   const measured = testedAnalytes(lot)
   return {

@@ -158,6 +158,20 @@ describe('drying', () => {
     expect(dry.measuredMoisturePct).toBe(15.5)
   })
 
+  test('of a heap of unlike wet lots leaves every nutrient that went in: only water goes (conservation of dry matter)', () => {
+    const parts = [part('a', 600, wet), part('b', 400, aBelievedLot(MAIZE, [anAssay('CP', 8.6)], { intakeMoisturePct: 21 }))] as const
+    // By hand: 600 x 25 % + 400 x 21 % = 234 kg of water in 1000; 766 kg of dry matter are 87 % of 880.46 kg at 13 %.
+    const dry = derived(parts, { drying: { beforePct: 23.4, afterPct: 13 } })
+    const kept = NUTRIENT_IDS.flatMap((nutrient) => {
+      const [a, b, after] = [...parts.map(({ composition }) => composition), dry].map(({ values }) => values[nutrient].value)
+      if (a == null || b == null || after == null) return []
+      expect(after * (766 / 0.87), nutrient).toBeCloseTo(a * 600 + b * 400, 6)
+      return [nutrient]
+    })
+    expect(kept).toEqual(NUTRIENT_IDS.filter((nutrient) => wet.values[nutrient].value !== null))
+    expect(kept).toEqual(expect.arrayContaining(['DM', 'CP', 'Lys', 'Ca']))
+  })
+
   test('leaves the poison too', () => {
     const bad = aBelievedLot(MAIZE, [anAssay('aflatoxin_total', 8), anAssay('moisture', 25)])
     const dry = derived([part('a', 1000, bad)], { drying })

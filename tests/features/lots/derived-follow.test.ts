@@ -257,7 +257,7 @@ describe('figures', () => {
     const reply = await store.post('/lots/made', bodyOf([[lot, '100']], '9.999', { lossKind: 'dust' }))
     expect(reply.problem().errors?.[0]).toMatchObject({
       path: 'gotKg',
-      code: 'out-of-range',
+      code: 'tenth-of-taken',
       message: 'at least 10.000 kg, a tenth of what was taken',
     })
     expect((await store.post('/lots/made', bodyOf([[lot, '100']], '10', { lossKind: 'dust' }))).status).toBe(201)
