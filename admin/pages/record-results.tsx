@@ -9,6 +9,7 @@ import { entryToCorrect } from '../outbox/outbox'
 import {
   emptyRow,
   FIRST_ANALYTES,
+  firstAnalytes,
   isAnalyteName,
   readSample,
   typedRows,
@@ -34,10 +35,10 @@ import '../resources/lots/lots.css'
 type Recorded = z.output<typeof RecordedAssaysView>
 
 /** A correction has one row: the result it replaces, with its method. */
-const firstRows = (corrected: AssayRow | undefined): readonly SampleRow[] => {
+const firstRows = (corrected: AssayRow | undefined, { tests }: LotDetail): readonly SampleRow[] => {
   if (corrected && isAnalyteName(corrected.analyte))
     return [{ ...emptyRow(corrected.analyte), quickTest: corrected.quickTest, method: corrected.method, supersedesId: corrected.id }]
-  return FIRST_ANALYTES.map(emptyRow)
+  return firstAnalytes(tests).map(emptyRow)
 }
 
 const useRecording = (lot: LotDetail, corrected: AssayRow | undefined, onRecorded: (answer: Recorded) => void) => {
@@ -51,7 +52,7 @@ const useRecording = (lot: LotDetail, corrected: AssayRow | undefined, onRecorde
     (wrong?.draft as Sample | undefined) ?? {
       laboratory: corrected?.laboratory ?? t('lab.ownLaboratory'),
       measuredOn: corrected?.measuredOn ?? today(),
-      rows: firstRows(corrected),
+      rows: firstRows(corrected, lot),
     },
   )
   // once it was tried, a fault goes away as soon as it is put right

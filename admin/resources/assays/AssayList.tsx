@@ -7,7 +7,7 @@ import { ServerList, type ListColumn } from '../../shell/ServerList'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Empty } from '../../ui/Waiting'
 import { ResultFigure, type AssayRow } from '../lots/LotResults'
-import { analyteName } from '../lots/lotWords'
+import { analyteName, methodWords } from '../lots/lotWords'
 import { useIngredientName } from '../ingredients/names'
 import '../lots/lots.css'
 
@@ -25,7 +25,7 @@ const AssayList = () => {
     { key: 'analyte', title: t('lab.analyte'), sortBy: 'analyte', cell: (row) => analyteName(row.analyte, t) },
     { key: 'result', title: t('lab.result'), right: true, cell: (row) => <ResultFigure assay={row} /> },
     { key: 'day', title: t('lab.day'), sortBy: 'measuredOn', cell: (row) => formatDate(row.measuredOn, language) },
-    { key: 'method', title: t('lab.methodShort'), cell: (row) => row.method },
+    { key: 'method', title: t('lab.methodShort'), cell: (row) => methodWords(row, t) },
     { key: 'laboratory', title: t('lab.laboratory'), cell: (row) => row.laboratory },
     { key: 'by', title: t('lab.by'), sortBy: 'recordedAt', cell: recorded },
   ]
@@ -63,7 +63,7 @@ const AssayList = () => {
               {analyteName(row.analyte, t)}: <ResultFigure assay={row} />
             </span>
             <span className="k-caption">
-              {formatDate(row.measuredOn, language)}, {row.method}
+              {formatDate(row.measuredOn, language)}, {methodWords(row, t)}
             </span>
           </>
         )}

@@ -4,7 +4,7 @@ import { Button } from '../../ui/Button'
 import { Choice, Tick } from '../../ui/Choice'
 import { Field, NumberField } from '../../ui/Field'
 import { analyteName, unitOf } from '../lots/lotWords'
-import { quickTestOf, saysYesOrNo, usualKitLimit, type SampleRow } from './recordModel'
+import { quickTestOf, readBy, saysYesOrNo, type SampleRow } from './recordModel'
 
 const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
@@ -24,6 +24,7 @@ const Strip = ({ row, errors, onChange }: SampleProps) => {
   return (
     <div className="k-stack">
       <Choice
+        id={`sample-${row.analyte}`}
         label={upper(t(`bench.quick.${row.quickTest ?? 'urea-test'}`))}
         value={row.value}
         choices={[
@@ -51,14 +52,12 @@ const ByWhat = ({ row, onChange }: SampleProps) => {
   const { t } = useStaffWords()
   const quick = quickTestOf(row.analyte)
   if (quick === undefined) return null
-  const choose = (quickTest: typeof quick | null) =>
-    onChange({ quickTest, value: '', below: false, kitLimit: quickTest === null ? '' : usualKitLimit(quickTest) })
   return (
     <Tick
       label={t(`bench.quick.${quick}`)}
       hint={row.quickTest === null ? undefined : t(`bench.errs.${quick}`)}
       checked={row.quickTest !== null}
-      onChange={(on) => choose(on ? quick : null)}
+      onChange={(on) => onChange(readBy(row, on ? quick : null))}
     />
   )
 }

@@ -1,6 +1,7 @@
 import type { RecordAssaysBody } from '#contract/laboratory'
 import { ANALYTES } from '#contract/laboratory'
 import { QUICK_TESTS, QUICK_TEST_IDS, type QuickTestId } from '#core/laboratory/quick-tests'
+import { HAZARD_ANALYTES, type Hazard } from '#core/safety/required-tests'
 import { readTyped } from '../../format/typed'
 import type { StaffKey } from '../../i18n/words'
 import { unitOf } from '../lots/lotWords'
@@ -56,15 +57,40 @@ export const emptyRow = (analyte: AnalyteName): SampleRow => ({
 export const FIRST_ANALYTES: readonly AnalyteName[] = ['moisture', 'CP']
 export const isAnalyteName = (text: string): text is AnalyteName => ANALYTES.some((known) => known === text)
 
+type Test = { readonly hazard: Hazard; readonly duty: 'required' | 'asked' | 'none'; readonly tested: boolean }
+
+/** What is measured of every lot, then what this one still waits for: nobody has to look for it among all analyses. */
+export const firstAnalytes = (tests: readonly Test[]): readonly AnalyteName[] => {
+  const due = tests.filter(({ duty, tested }) => duty !== 'none' && !tested)
+  const asked = due.flatMap(({ hazard }) => HAZARD_ANALYTES[hazard].slice(0, 1)).filter(isAnalyteName)
+  return [...new Set([...FIRST_ANALYTES, ...asked])]
+}
+
 export type Sample = { readonly laboratory: string; readonly measuredOn: string; readonly rows: readonly SampleRow[] }
 
-/** Rows in which something was typed; their place among these is N in the mill's `results.N.value`. */
-export const typedRows = (sample: Sample): readonly SampleRow[] => sample.rows.filter(({ value }) => value.trim() !== '')
+/**
+ * Read by this test, or by the method that is written. A figure that was typed stays, unless it was a limit of detection: a quick test gives none.
+ * Between a figure and a yes or no there is nothing to keep.
+ */
+export const readBy = (row: SampleRow, quickTest: QuickTestId | null): Partial<SampleRow> => ({
+  quickTest,
+  value: saysYesOrNo(quickTest) === saysYesOrNo(row.quickTest) && !row.below ? row.value : '',
+  below: false,
+  kitLimit: quickTest === null ? '' : usualKitLimit(quickTest),
+})
+
+/** A ticked test without what it said is not left empty: somebody forgot the answer. */
+const isBegun = ({ analyte, value, below, quickTest }: SampleRow): boolean =>
+  value.trim() !== '' || below || quickTest !== emptyRow(analyte).quickTest
+
+/** Rows in which something was typed or ticked; their place among these is N in the mill's `results.N.value`. */
+export const typedRows = (sample: Sample): readonly SampleRow[] => sample.rows.filter(isBegun)
 
 type Faults = Readonly<Record<string, StaffKey>>
 type Reading = { readonly kind: 'body'; readonly body: RecordAssaysBody } | { readonly kind: 'faults'; readonly faults: Faults }
 
 const valueFault = ({ value, quickTest, kitLimit }: SampleRow): StaffKey | undefined => {
+  if (value.trim() === '') return saysYesOrNo(quickTest) ? 'field.chooseOne' : 'field.empty'
   if (kitLimit !== '' && readTyped(kitLimit).kind !== 'number') return 'field.notANumber'
   return saysYesOrNo(quickTest) || readTyped(value).kind === 'number' ? undefined : 'field.notANumber'
 }

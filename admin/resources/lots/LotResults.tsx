@@ -6,7 +6,7 @@ import { useStaffWords } from '../../i18n/words'
 import { useMay } from '../../providers/useMay'
 import { useWide } from '../../shell/useWide'
 import { Card } from '../../ui/Card'
-import { analyteName, resultWords } from './lotWords'
+import { analyteName, methodWords, resultWords } from './lotWords'
 
 export type AssayRow = z.output<typeof AssayView>
 export type LotPoison = z.output<typeof LotPoisonView>
@@ -60,7 +60,7 @@ const ResultsTable = ({ assays }: { assays: readonly AssayRow[] }) => {
               <ResultFigure assay={assay} />
             </td>
             <td>{formatDate(assay.measuredOn, language)}</td>
-            <td>{assay.method}</td>
+            <td>{methodWords(assay, t)}</td>
             <td>{assay.laboratory}</td>
             <td>
               {assay.recordedBy}, {formatDate(assay.recordedAt, language)} {formatTime(assay.recordedAt)}
@@ -87,7 +87,7 @@ const ResultCards = ({ assays }: { assays: readonly AssayRow[] }) => {
               <span className="k-strong">{analyteName(assay.analyte, t)}</span>: <ResultFigure assay={assay} />
             </div>
             <div className="k-caption">
-              {formatDate(assay.measuredOn, language)}, {assay.method}, {assay.laboratory}, {assay.recordedBy}
+              {formatDate(assay.measuredOn, language)}, {methodWords(assay, t)}, {assay.laboratory}, {assay.recordedBy}
             </div>
             {assay.note && <div className="k-caption">{assay.note}</div>}
           </div>

@@ -37,6 +37,12 @@ export const analyteName = (analyte: string, t: Translate<StaffKey>): string => 
 const COARSE: ReadonlySet<string> = new Set(['moisture', 'CP', 'EE', 'CF', 'ash', 'AIA', 'starch', 'sugars', 'urea'])
 const placesOf = (analyte: string, unit: string): number => (unit === 'ug/kg' ? 0 : COARSE.has(analyte) ? 1 : 2)
 
+/** By what it was measured: a quick test in the reader's language, else as the laboratory wrote it. */
+export const methodWords = (
+  { quickTest, method }: { readonly quickTest: QuickTestId | null; readonly method: string },
+  t: Translate<StaffKey>,
+): string => (quickTest === null ? method : t(`bench.quick.${quickTest}`))
+
 type Result = {
   readonly analyte: string
   readonly value: number

@@ -9,8 +9,8 @@ import { ureaIsKnownFraud } from '../composition/urea.js'
 export const HAZARDS = ['moisture', 'protein', 'aflatoxin', 'urea', 'sand', 'salt'] as const
 export type Hazard = (typeof HAZARDS)[number]
 
-/** Results of which any one says what the hazard asks. */
-const ANALYTES: Readonly<Record<Hazard, readonly string[]>> = {
+/** Results of which any one says what the hazard asks, the most usual first. */
+export const HAZARD_ANALYTES: Readonly<Record<Hazard, readonly string[]>> = {
   moisture: ['moisture'],
   protein: ['CP'],
   aflatoxin: ['aflatoxin_total', 'aflatoxin_B1'],
@@ -30,7 +30,7 @@ const ITEMS: Readonly<Record<Hazard, string>> = {
 }
 
 export const isTested = (hazard: Hazard, measured: ReadonlySet<string>): boolean =>
-  ANALYTES[hazard].some((analyte) => measured.has(analyte))
+  HAZARD_ANALYTES[hazard].some((analyte) => measured.has(analyte))
 
 /** A test that the mill asks for beyond the reference. */
 export type MillTest = { readonly hazard: Hazard; readonly reason: string }
@@ -64,7 +64,7 @@ const NOTHING = { by: null, ruleId: null, source: null, read: false, reason: nul
 
 const requiredBy = (hazard: Hazard, { ingredientKey, category }: Kind): TestDuty | undefined => {
   const analyses: readonly string[] = analysesFor(category)
-  if (ANALYTES[hazard].some((analyte) => analyses.includes(analyte)))
+  if (HAZARD_ANALYTES[hazard].some((analyte) => analyses.includes(analyte)))
     return { ...NOTHING, hazard, duty: 'required', by: 'mill-rule', source: 'mill-rule', read: true }
   const test = REQUIRED_TESTS.find((row) => row.hazard === hazard && globRank(row.ingredientGlob, ingredientKey) > 0)
   return test && { ...NOTHING, hazard, duty: 'required', by: 'reference', source: test.source, read: false }

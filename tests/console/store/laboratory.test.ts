@@ -3,8 +3,16 @@ import { composeLot } from '#core/composition/compose-lot'
 import { en } from '../../../admin/i18n/en'
 import { sw } from '../../../admin/i18n/sw'
 import { translate } from '../../../admin/i18n/translate'
-import { emptyRow, readSample, typedRows, type Sample } from '../../../admin/resources/assays/recordModel'
-import { daysLeft, resultWords } from '../../../admin/resources/lots/lotWords'
+import {
+  emptyRow,
+  firstAnalytes,
+  readBy,
+  readSample,
+  typedRows,
+  type Sample,
+  type SampleRow,
+} from '../../../admin/resources/assays/recordModel'
+import { daysLeft, methodWords, resultWords } from '../../../admin/resources/lots/lotWords'
 import { lotKnownValue } from '../../../admin/resources/lots/knownValue'
 import { stepWords } from '../../../admin/resources/lots/stepWords'
 
@@ -37,6 +45,37 @@ describe('a sample as it is typed', () => {
     })
   })
 
+  test('asks for the answer of a test that was ticked, and for the limit that something was under', () => {
+    const strip: SampleRow = { ...emptyRow('aflatoxin_total'), ...readBy(emptyRow('aflatoxin_total'), 'aflatoxin-strip') }
+    const rows = [{ ...emptyRow('moisture'), value: '13.1' }, { ...emptyRow('CF'), below: true }, strip]
+    expect(readSample(sample(rows))).toEqual({
+      kind: 'faults',
+      faults: { 'results.1.value': 'field.empty', 'results.2.value': 'field.chooseOne' },
+    })
+    // urea stands there with its usual test: nobody ticked it
+    expect(typedRows(sample([emptyRow('urea')]))).toEqual([])
+  })
+
+  test('keeps the figure when the meter is ticked after it was typed, and takes no limit or word for a figure', () => {
+    const typed = { ...emptyRow('moisture'), value: '13.1' }
+    expect(readBy(typed, 'moisture-meter')).toMatchObject({ quickTest: 'moisture-meter', value: '13.1' })
+    expect(readBy({ ...typed, quickTest: 'moisture-meter' }, null)).toMatchObject({ quickTest: null, value: '13.1' })
+    expect(readBy({ ...typed, below: true }, 'moisture-meter')).toMatchObject({ value: '', below: false })
+    expect(readBy({ ...emptyRow('aflatoxin_total'), value: '12' }, 'aflatoxin-strip')).toMatchObject({ value: '', kitLimit: '20' })
+    expect(readBy({ ...emptyRow('urea'), value: 'found' }, null)).toMatchObject({ value: '', kitLimit: '' })
+  })
+
+  test('begins with what is measured of every lot, then with what this one still waits for', () => {
+    expect(
+      firstAnalytes([
+        { hazard: 'protein', duty: 'required', tested: false },
+        { hazard: 'aflatoxin', duty: 'asked', tested: false },
+        { hazard: 'salt', duty: 'asked', tested: true },
+        { hazard: 'sand', duty: 'none', tested: false },
+      ]),
+    ).toEqual(['moisture', 'CP', 'aflatoxin_total'])
+  })
+
   test('with nothing in it is not sent', () => {
     expect(readSample(sample([emptyRow('moisture')]))).toEqual({ kind: 'faults', faults: { 'results.0.value': 'lab.nothingTyped' } })
   })
@@ -47,6 +86,11 @@ describe('results in words', () => {
   test('say that one was below detection, and never show it as a figure of its own', () => {
     expect(resultWords(result, words)).toBe('under 2\u00a0ug/kg')
     expect(resultWords({ ...result, belowDetection: false, value: 26 }, words)).toBe('26\u00a0ug/kg')
+  })
+
+  test('name a quick test in the language of the reader, and a method as the laboratory wrote it', () => {
+    expect(methodWords({ quickTest: 'moisture-meter', method: 'moisture meter' }, swahili)).toBe('kipima unyevu')
+    expect(methodWords({ quickTest: null, method: 'oven, 103 C' }, swahili)).toBe('oven, 103 C')
   })
 
   test('say what a strip of urea showed', () => {
