@@ -9,8 +9,10 @@ import { useStaffWords, type StaffKey } from '../../i18n/words'
 import type { MillDataProvider } from '../../providers/dataProvider'
 import { discrepancyTold, type Discrepancy } from '../../resources/discrepancies/discrepancyWords'
 import { UsedBatches } from '../../resources/lots/UsedBatches'
+import { asProblem } from '../../shell/useAct'
 import { Card, Row } from '../../ui/Card'
 import { CheckShape } from '../../ui/CheckShape'
+import { FailureBar } from '../../ui/Failure'
 import { Loading } from '../../ui/Waiting'
 import { HomePage, OpenLink, useNames } from './HomePage'
 import type { Home } from './useHome'
@@ -67,9 +69,12 @@ const LooksWrong = ({ rows }: { rows: Home['onHold'] }) => {
   const flagged = lots.flatMap(({ data }) =>
     data ? data.flags.filter(({ code }) => code !== 'urea-untested').map(({ code }) => ({ lot: data, code })) : [],
   )
+  const failed = lots.find(({ error }) => error !== null)
   return (
     <Card title={t('homes.lab.wrong')}>
-      {flagged.length === 0 && !lots.some(({ isPending }) => isPending) && <p>{t('homes.lab.noneWrong')}</p>}
+      {failed && <FailureBar problem={asProblem(failed.error)} doing="load" onTryAgain={() => void failed.refetch()} />}
+      {lots.some(({ isPending }) => isPending) && <Loading rows={1} />}
+      {flagged.length === 0 && lots.every(({ isSuccess }) => isSuccess) && <p>{t('homes.lab.noneWrong')}</p>}
       {flagged.map(({ lot, code }) => (
         <p key={`${lot.id} ${code}`} className="k-line">
           <CheckShape verdict="warn" size={20} />
