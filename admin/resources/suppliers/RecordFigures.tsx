@@ -72,7 +72,7 @@ export const RecordFigures = ({ record }: { record: SupplierRecord }) => {
   const shortWords = useShortWords()
   return (
     <Card title={t('suppliers.record.figures')}>
-      <dl className="k-facts">
+      <dl className="k-facts k-facts-long">
         {(['protein', 'moisture'] as const).map((content) => (
           <Fragment key={content}>
             <dt>{contentName(content, t)}</dt>
