@@ -21,7 +21,8 @@ const Boxes = ({ boxes }: { boxes: BlankPaperView['boxes'] }) => (
     {boxes.map(({ label, columns, unit, hint }) => (
       <div key={label} style={{ gridColumn: `span ${columns}` } satisfies CSSProperties}>
         <span>{label}</span>
-        <b>{unit || hint}</b>
+        {unit !== '' && <b>{unit}</b>}
+        {hint !== '' && <small>{hint}</small>}
       </div>
     ))}
   </div>

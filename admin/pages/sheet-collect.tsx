@@ -43,28 +43,8 @@ const Form = ({ from, orders, onDone, onAgain }: FormProps) => {
   }
   const missing = (is: boolean): string | undefined => (asked && is ? t('field.chooseOne') : undefined)
   const ofSheet = errorAt('sheet') ?? errorAt('collectedAt')
-  return (
-    <form className="k-stack k-form" onSubmit={(event) => void enter(event)} noValidate>
-      <FromSheetLine from={from} />
-      {ofSheet && (
-        <div role="alert">
-          <FieldError id="sheet-error">{ofSheet}</FieldError>
-          <a href={`#${withSheet('/enter-sheet', from)}`}>{t('action.back')}</a>
-        </div>
-      )}
-      <SelectField
-        label={t('blankSheet.handOverWhich')}
-        hint={t('blankSheet.handOverLead')}
-        value={id}
-        onChange={setId}
-        choices={orders.map((each) => ({
-          value: each.id,
-          label: `${t('blankSheet.order', { number: each.number })}, ${each.memberName}, ${feedName(each, language)}`,
-        }))}
-        error={missing(!order)}
-        required
-      />
-      {order && <SheetBags orderId={order.id} at={from.at} />}
+  const rest = (
+    <>
       <Choice
         label={t('blankSheet.withCode')}
         value={written}
@@ -91,6 +71,36 @@ const Form = ({ from, orders, onDone, onAgain }: FormProps) => {
       <Button submit kind="main" wide busy={busy}>
         {t('blankSheet.handOverButton')}
       </Button>
+    </>
+  )
+  return (
+    <form className="k-stack k-form" onSubmit={(event) => void enter(event)} noValidate>
+      <FromSheetLine from={from} />
+      {ofSheet && (
+        <div role="alert">
+          <FieldError id="sheet-error">{ofSheet}</FieldError>
+          <a href={`#${withSheet('/enter-sheet', from)}`}>{t('action.back')}</a>
+        </div>
+      )}
+      <SelectField
+        label={t('blankSheet.handOverWhich')}
+        hint={t('blankSheet.handOverLead')}
+        value={id}
+        onChange={setId}
+        choices={orders.map((each) => ({
+          value: each.id,
+          label: `${t('blankSheet.order', { number: each.number })}, ${each.memberName}, ${feedName(each, language)}`,
+        }))}
+        error={missing(!order)}
+        required
+      />
+      {order ? (
+        <SheetBags orderId={order.id} at={from.at}>
+          {rest}
+        </SheetBags>
+      ) : (
+        rest
+      )}
     </form>
   )
 }

@@ -2,11 +2,13 @@ import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Role } from '#platform/actor'
 import { STAGES } from '#core/requirement/stages'
+import { SHEET_KINDS } from '#core/sheets/sheet'
 import { dayFromNow } from '../support/builders/days.js'
 import { makeLot } from '../support/builders/lots.js'
 import { prepareMill } from '../support/builders/mill.js'
 import { makeOffer } from '../support/builders/offers.js'
-import { makePlannedOrder } from '../support/builders/production.js'
+import { makePlannedOrder, mixAll } from '../support/builders/production.js'
+import { makeSheets } from '../support/builders/sheets.js'
 import { BROWSER, DESK, openBrowser, PHONE, visit, type Visitor } from '../support/browser.js'
 import { openMill, type Mill } from '../support/mill.js'
 import { createUser, PASSWORD } from '../support/users.js'
@@ -22,7 +24,7 @@ const WAYS = [
   ['suppliers'],
   ['ingredients'],
 ] as const
-/** Names in a path stand for what is made beforehand: a lot on hold, one released for some feeds, a standing offer of a supplier. */
+/** Names in a path stand for what is made beforehand: a lot on hold, one released for some feeds, a standing offer, a sheet of each kind. */
 const STORE_AND_LABORATORY: { readonly [R in Role]?: readonly string[] } = {
   manager: [
     '/lots/:held/hold',
@@ -31,6 +33,13 @@ const STORE_AND_LABORATORY: { readonly [R in Role]?: readonly string[] } = {
     '/lots/:released/limit',
     '/required-tests',
     '/supplier-offers/:offer/withdraw',
+    '/blank-sheets',
+    '/blank-sheets/create',
+    '/sheet-bundles/:bundle',
+    '/enter-sheet?sheet=:weighing',
+    '/enter-sheet/weighing?sheet=:weighing&happenedAt=:moment',
+    '/batches/:load/paper?sheet=:weighing&happenedAt=:moment',
+    '/blank-sheets/:blank/spoil',
   ],
   'store-keeper': [
     '/lots/:held/papers/card',
@@ -43,6 +52,8 @@ const STORE_AND_LABORATORY: { readonly [R in Role]?: readonly string[] } = {
     '/gate-price',
     '/outbox',
     '/outbox/leave',
+    '/enter-sheet/receiving?sheet=:receiving&happenedAt=:moment',
+    '/enter-sheet/collection?sheet=:collection&happenedAt=:moment',
   ],
   laboratory: ['/record-samples', '/lots/:held/record', '/lots/:released/release', '/assays'],
 }
@@ -79,7 +90,8 @@ describe.skipIf(BROWSER === '')('the pages of the console', { timeout: 180_000 }
   beforeAll(async () => {
     mill = await openMill()
     await prepareMill(mill.db)
-    await makePlannedOrder(mill.db)
+    const { batchIds } = await makePlannedOrder(mill.db)
+    await mixAll(await mill.as('mixer-operator'), await makePlannedOrder(mill.db))
     const [store, laboratory] = [await mill.as('store-keeper'), await mill.as('laboratory')]
     const supplierId = await addSupplier(store, 'Ota Traders')
     const [delivery] = DELIVERIES.filter(({ results }) => results !== undefined)
@@ -94,6 +106,12 @@ describe.skipIf(BROWSER === '')('the pages of the console', { timeout: 180_000 }
     })
     made.set(':released', released)
     made.set(':offer', (await makeOffer(mill.db, { fewestPacks: 40, mostKg: '9000' })).id)
+    for (const kind of SHEET_KINDS) {
+      const [sheet] = await makeSheets(mill.db, { kind })
+      made.set(`:${kind}`, sheet?.code ?? '')
+      if (kind === 'weighing') made.set(':bundle', sheet?.bundleId ?? '').set(':blank', sheet?.id ?? '')
+    }
+    made.set(':load', batchIds[0] ?? '').set(':moment', new Date(Date.now() - 600_000).toISOString())
     address = await mill.app.listen({ port: 0, host: '127.0.0.1' })
     browser = await openBrowser()
   }, 120_000)
@@ -163,7 +181,7 @@ describe.skipIf(BROWSER === '')('the pages of the console', { timeout: 180_000 }
     (Object.entries(STORE_AND_LABORATORY) as [Role, readonly string[]][]).flatMap(([role, pages]) =>
       (['en-GB', 'sw-KE'] as const).map((locale) => ({ role, locale, pages })),
     ),
-  )('of receiving, laboratory, release and offers fit the phone of the $role in $locale', async ({ role, locale, pages }) => {
+  )('of receiving, laboratory, release, offers and power cuts fit the phone of the $role in $locale', async ({ role, locale, pages }) => {
     const visitor = await enter(role, PHONE, locale)
     expect(await visitor.page.locator('html').getAttribute('lang')).toBe(locale.slice(0, 2))
     const atSignIn = visitor.refused.length

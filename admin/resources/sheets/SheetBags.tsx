@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react'
 import { useGetList } from 'react-admin'
 import type { z } from 'zod'
 import type { BatchView } from '#contract/production'
@@ -18,8 +19,7 @@ const SHOWN = 100
 const useWarnings = (at: string) => {
   const { t, language } = useStaffWords()
   return ({ number, status, finishedAt, bestBefore }: Batch): string[] => [
-    ...(finishedAt === null ? [t('blankSheet.bagsNotMade', { number })] : []),
-    ...(finishedAt !== null && status === 'on-hold' ? [t('blankSheet.bagsHeld', { number })] : []),
+    ...(status === 'on-hold' ? [t('blankSheet.bagsHeld', { number })] : []),
     ...(bestBefore !== null && bestBefore < isoDay(at)
       ? [t('blankSheet.bagsPast', { number, date: formatDate(bestBefore, language) })]
       : []),
@@ -27,8 +27,27 @@ const useWarnings = (at: string) => {
   ]
 }
 
-/** The bags that are booked as handed over, load by load, to be held against what the sheet says. */
-export const SheetBags = ({ orderId, at }: { orderId: string; at: string }) => {
+/** Bags of loads that nobody has entered are not in the books yet: their sheets come first. */
+const NotMade = ({ loads }: { loads: readonly Batch[] }) => {
+  const { t } = useStaffWords()
+  return (
+    <div className="k-stack" role="status">
+      {loads.map(({ id, number }) => (
+        <p key={id} className="k-verdict-line">
+          <CheckShape verdict="block" size={20} /> <span>{t('blankSheet.bagsNotMade', { number })}</span>
+        </p>
+      ))}
+      <a className="k-button" href="#/enter-sheet">
+        {t('blankSheet.another')}
+      </a>
+    </div>
+  )
+}
+
+type BagsProps = { readonly orderId: string; readonly at: string; readonly children: ReactNode }
+
+/** The bags that are booked as handed over, load by load, to be held against what the sheet says; below them the rest of the form. */
+export const SheetBags = ({ orderId, at, children }: BagsProps) => {
   const { t } = useStaffWords()
   const warningsOf = useWarnings(at)
   const { data, error, refetch } = useGetList<Batch>('batches', {
@@ -39,22 +58,27 @@ export const SheetBags = ({ orderId, at }: { orderId: string; at: string }) => {
   if (error) return <FailureBar problem={asProblem(error)} doing="load" onTryAgain={() => void refetch()} />
   if (!data) return <Loading rows={2} />
   const loads = data.filter(({ status }) => status !== 'cancelled')
+  const notMade = loads.filter(({ finishedAt }) => finishedAt === null)
+  if (notMade.length > 0) return <NotMade loads={notMade} />
   const kg = loads.reduce((sum, { bagsOnHandKg }) => sum + Number(bagsOnHandKg), 0)
   return (
-    <div className="k-stack" role="status">
-      <p className="k-strong">{t('blankSheet.bagsBooked', { kg: formatKg(kg) })}</p>
-      {loads.map((load) => (
-        <div key={load.id}>
-          <p className="k-tabular">
-            {t('blankSheet.load', { number: load.number })}: {bagsTold(load.bagsOnHandKg, load.bagKg, t)}
-          </p>
-          {warningsOf(load).map((warning) => (
-            <p key={warning} className="k-verdict-line">
-              <CheckShape verdict="warn" size={20} /> <span>{warning}</span>
+    <>
+      <div className="k-stack" role="status">
+        <p className="k-strong">{t('blankSheet.bagsBooked', { kg: formatKg(kg) })}</p>
+        {loads.map((load) => (
+          <div key={load.id}>
+            <p className="k-tabular">
+              {t('blankSheet.load', { number: load.number })}: {bagsTold(load.bagsOnHandKg, load.bagKg, t)}
             </p>
-          ))}
-        </div>
-      ))}
-    </div>
+            {warningsOf(load).map((warning) => (
+              <p key={warning} className="k-verdict-line">
+                <CheckShape verdict="warn" size={20} /> <span>{warning}</span>
+              </p>
+            ))}
+          </div>
+        ))}
+      </div>
+      {children}
+    </>
   )
 }
