@@ -4,6 +4,7 @@ import { useStaffWords } from '../i18n/words'
 import { feedName, type Order } from '../resources/orders/orderModel'
 import { SheetBags } from '../resources/sheets/SheetBags'
 import { SheetTold } from '../resources/sheets/SheetTold'
+import { unbroken } from '../resources/sheets/sheetWords'
 import { FromSheetLine, useFromSheet, withSheet, type FromSheet } from '../resources/sheets/useFromSheet'
 import { asProblem, useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
@@ -110,7 +111,7 @@ const SheetCollect = () => {
   const { t } = useStaffWords()
   const from = useFromSheet()
   const [done, setDone] = useState<Order>()
-  const title = from ? t('blankSheet.handOverTitle', { code: from.sheet }) : t('blankSheet.enterTitle')
+  const title = from ? t('blankSheet.handOverTitle', { code: unbroken(from.sheet) }) : t('blankSheet.enterTitle')
   usePageTitle(title)
   const { data, error, refetch } = useGetList<Order>('orders', {
     filter: { status: 'ready,being-mixed' },

@@ -8,6 +8,7 @@ import { emptyDraft } from '../resources/lots/receiveDraft'
 import { Received } from '../resources/lots/Received'
 import { ReceiveFields } from '../resources/lots/ReceiveFields'
 import { useReceive } from '../resources/lots/useReceive'
+import { unbroken } from '../resources/sheets/sheetWords'
 import { FromSheetLine, useFromSheet, withSheet, type FromSheet } from '../resources/sheets/useFromSheet'
 import { usePageTitle } from '../shell/usePageTitle'
 import { Button } from '../ui/Button'
@@ -58,7 +59,7 @@ const SheetReceive = () => {
   const navigate = useNavigate()
   const from = useFromSheet()
   const [done, setDone] = useState<Done>()
-  const title = from ? t('blankSheet.receiveTitle', { code: from.sheet }) : t('blankSheet.enterTitle')
+  const title = from ? t('blankSheet.receiveTitle', { code: unbroken(from.sheet) }) : t('blankSheet.enterTitle')
   usePageTitle(title)
   if (done) return <Received lot={done.lot} category={done.category} onAnother={() => void navigate('/enter-sheet')} />
   return (

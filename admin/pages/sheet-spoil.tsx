@@ -2,7 +2,7 @@ import { useQueryClient } from '@tanstack/react-query'
 import { useNavigate, useParams } from 'react-router-dom'
 import { useStaffWords } from '../i18n/words'
 import { useWhole } from '../providers/useWhole'
-import { stateTold, type Sheet } from '../resources/sheets/sheetWords'
+import { stateTold, unbroken, type Sheet } from '../resources/sheets/sheetWords'
 import { asProblem, useAct } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
 import { EffectPage } from '../ui/EffectPage'
@@ -18,7 +18,7 @@ const SheetSpoil = () => {
   const cache = useQueryClient()
   const { send, problem } = useAct()
   const { data: sheet, error, refetch } = useWhole<Sheet>('blank-sheets', id)
-  const title = sheet ? t('blankSheet.spoilTitle', { code: sheet.code }) : t('blankSheet.title')
+  const title = sheet ? t('blankSheet.spoilTitle', { code: unbroken(sheet.code) }) : t('blankSheet.title')
   usePageTitle(title)
   if (error && !sheet) return <FailureBar problem={asProblem(error)} doing="load" onTryAgain={() => void refetch()} />
   if (!sheet) return <Loading rows={3} />

@@ -3,6 +3,7 @@ import type { z } from 'zod'
 import type { BatchView } from '#contract/production'
 import { formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
+import { unbroken } from '../resources/sheets/sheetWords'
 import { FromSheetLine, useFromSheet, withSheet } from '../resources/sheets/useFromSheet'
 import { asProblem } from '../shell/useAct'
 import { usePageTitle } from '../shell/usePageTitle'
@@ -17,7 +18,7 @@ const SHOWN = 100
 const SheetWeigh = () => {
   const { t, language } = useStaffWords()
   const from = useFromSheet()
-  const title = from ? t('blankSheet.weighTitle', { code: from.sheet }) : t('blankSheet.enterTitle')
+  const title = from ? t('blankSheet.weighTitle', { code: unbroken(from.sheet) }) : t('blankSheet.enterTitle')
   usePageTitle(title)
   const { data, error, refetch } = useGetList<Batch>('batches', {
     filter: { status: 'planned,being-weighed,on-hold' },

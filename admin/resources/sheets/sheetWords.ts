@@ -10,6 +10,9 @@ type Words = { readonly t: Translate<StaffKey>; readonly language: Language }
 /** "Tue 4 Aug 2026 10:20", on the mill's clock. */
 export const momentTold = (iso: string, language: Language): string => `${formatDate(iso, language)} ${formatTime(iso)}`
 
+/** A code in a heading, which does not break at its hyphen on a narrow screen. */
+export const unbroken = (code: string): string => code.replace('-', '\u2011')
+
 /** What became of a sheet, in one line. */
 export const stateTold = (sheet: Sheet, { t, language }: Words): string => {
   switch (sheet.state) {

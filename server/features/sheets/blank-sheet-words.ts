@@ -81,12 +81,12 @@ const en: Words = {
       ],
       tables: [
         {
-          title: 'LOAD, in the order of the batch sheet',
+          title: 'LOAD, as on the batch sheet; ring kg or g',
           columns: [
-            { label: '#', share: 9 },
-            { label: 'ingredient', share: 35 },
-            { label: 'lot', share: 20 },
-            { label: 'weighed', share: 36, unit: 'kg' },
+            { label: '#', share: 8 },
+            { label: 'ingredient', share: 32 },
+            { label: 'lot', share: 17 },
+            { label: 'weighed', share: 43, unit: 'kg / g' },
           ],
           rows: LOAD_ROWS,
         },
@@ -205,12 +205,12 @@ const sw: Words = {
       ],
       tables: [
         {
-          title: 'MKUPUO, kwa mpangilio wa karatasi yake',
+          title: 'MKUPUO kama karatasi yake; zungushia kg au g',
           columns: [
-            { label: '#', share: 9 },
-            { label: 'malighafi', share: 35 },
-            { label: 'mzigo', share: 20 },
-            { label: 'uzito', share: 36, unit: 'kg' },
+            { label: '#', share: 8 },
+            { label: 'malighafi', share: 32 },
+            { label: 'mzigo', share: 17 },
+            { label: 'uzito', share: 43, unit: 'kg / g' },
           ],
           rows: LOAD_ROWS,
         },
