@@ -52,7 +52,6 @@ const GatePricePage = () => {
       <div className="k-columns">
         <form className="k-stack k-form" onSubmit={press} noValidate>
           <ErrorCount fieldIds={wrong.map((path) => `gate-${path}`)} />
-          {problem && problem.fields.length === 0 && <FailureBar problem={problem} doing="load" />}
           <Card>
             <div className="k-stack">
               <GateFields draft={draft} change={change} errorAt={errorAt} />
@@ -64,6 +63,7 @@ const GatePricePage = () => {
               </details>
             </div>
           </Card>
+          {problem && problem.fields.length === 0 && <FailureBar problem={problem} doing="load" />}
           <div className="k-main-action">
             <Button submit wide kind="main" busy={working}>
               {t('gate.ask')}

@@ -1,4 +1,4 @@
-import type { Browser } from 'playwright-core'
+import type { Browser, Locator } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { dayFromNow } from '../support/builders/days.js'
 import { makeVersion } from '../support/builders/formulas.js'
@@ -125,9 +125,28 @@ describe.skipIf(BROWSER === '')('trucks at the gate, on the phone of the store k
 
   test('what is missing is said beside its field, and the truck goes on to receiving', async () => {
     const { page } = keeper
+    await keeper.press('Another ingredient')
     await keeper.fill('Weight on the truck', '')
     await keeper.press('What is it worth?')
     await expect.poll(() => page.locator('#gate-kg').getAttribute('aria-invalid')).toBe('true')
+    // the button stands far below what is wrong: who pressed is led there, and from there to the first field
+    const count = page.getByText(/fields? needs? a look/)
+    const top = async (field: Locator) => Math.round((await field.boundingBox())?.y ?? -1)
+    await expect.poll(() => top(count)).toBeGreaterThan(0)
+    expect(await top(count)).toBeLessThan(PHONE.height)
+    await count.click()
+    expect(await page.evaluate('document.activeElement.id')).toBe('gate-ingredientId')
+    // who types is not led away, though a field is wrong for a moment
+    await keeper.fill('What came?', dry.find)
+    await page.locator('.k-pick').first().click()
+    await keeper.fill('Weight on the truck', '500')
+    await expect.poll(() => count.count()).toBe(0)
+    const price = page.getByLabel('Price asked for a kg as it came')
+    await price.evaluate((field) => field.scrollIntoView({ block: 'start' }))
+    const before = await top(price)
+    await price.fill('')
+    await count.waitFor()
+    expect(await top(price)).toBe(before)
     await ask(dry)
     await keeper.press('Receive this truck')
     await keeper.heading('Receive a lot')

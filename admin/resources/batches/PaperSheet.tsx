@@ -130,7 +130,7 @@ const Form = ({ batch, onDone }: { batch: BatchDetail; onDone: (batch: BatchDeta
       ))
   return (
     <form className="k-stack" onSubmit={(event) => void finish(event)} noValidate>
-      {asked && <ErrorCount fieldIds={wrong} />}
+      <ErrorCount fieldIds={asked ? wrong : []} />
       {batch.startedAt === null && (
         <div className="k-refusal k-warn">
           <p className="k-refusal-reason k-verdict-line">

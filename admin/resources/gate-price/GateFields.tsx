@@ -26,6 +26,7 @@ export const GateFields = ({ draft, change, errorAt }: GateProps) => {
   return (
     <>
       <IngredientPicker
+        id="gate-ingredientId"
         value={draft.ingredientId}
         onChange={(ingredient) => change({ ingredientId: ingredient?.id ?? '' })}
         error={errorAt('ingredientId')}

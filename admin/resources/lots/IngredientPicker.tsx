@@ -5,7 +5,7 @@ import type { IngredientView } from '#contract/ingredients'
 import { useStaffWords } from '../../i18n/words'
 import { asProblem } from '../../shell/useAct'
 import { Button } from '../../ui/Button'
-import { FailureBar, FieldError } from '../../ui/Failure'
+import { FailureBar } from '../../ui/Failure'
 import { Field } from '../../ui/Field'
 import { Loading } from '../../ui/Waiting'
 import { findIngredients } from '../ingredients/findWords'
@@ -20,6 +20,8 @@ export const useIngredients = () =>
 const SHOWN = 6
 
 type PickerProps = {
+  /** Of the field to look with, so that a list of errors can lead here. */
+  readonly id: string
   /** What is asked for, where it is not what came. */
   readonly label?: string
   readonly value: string
@@ -28,7 +30,7 @@ type PickerProps = {
 }
 
 /** What came, by picture and name; found in both languages and by the other words people use. Those in store stand first. */
-export const IngredientPicker = ({ label, value, onChange, error }: PickerProps) => {
+export const IngredientPicker = ({ id: fieldId, label, value, onChange, error }: PickerProps) => {
   const { t } = useStaffWords()
   const asked = label ?? t('receive.what')
   const nameOf = useIngredientName()
@@ -51,15 +53,15 @@ export const IngredientPicker = ({ label, value, onChange, error }: PickerProps)
   return (
     <div className="k-stack">
       <Field
-        id="receive-ingredient"
+        id={fieldId}
         label={asked}
         hint={`${t('receive.find')}, ${t('receive.findHint')}`}
         type="search"
         value={typed}
         onChange={setTyped}
         autoComplete="off"
+        error={error}
       />
-      {error && <FieldError id="receive-ingredient-error">{error}</FieldError>}
       <div className="k-pick-list">
         {found.slice(0, SHOWN).map((ingredient) => (
           <button key={ingredient.id} type="button" className="k-pick" onClick={() => onChange(ingredient)}>

@@ -55,7 +55,7 @@ export const ReceiveFields = (props: DraftProps) => {
     })
   return (
     <>
-      <IngredientPicker value={draft.ingredientId} onChange={pick} error={errorAt('ingredientId')} />
+      <IngredientPicker id="receive-ingredientId" value={draft.ingredientId} onChange={pick} error={errorAt('ingredientId')} />
       {mustDeclareMedication(draft) && <MedicineFields {...props} />}
       <SupplierField value={draft.supplierId} onChange={(supplierId) => onChange({ supplierId })} error={errorAt('supplierId')} />
       <WeightFields {...props} />

@@ -90,6 +90,7 @@ const OfferForm = ({ start }: { start: OfferDraft }) => {
       <ErrorCount fieldIds={wrongIds} />
       {problem && problem.fields.length === 0 && <FailureBar problem={problem} onTryAgain={save} />}
       <IngredientPicker
+        id="offer-ingredientId"
         label={t('offers.what')}
         value={draft.ingredientId}
         onChange={(ingredient) => change({ ingredientId: ingredient?.id ?? '' })}
