@@ -6,7 +6,7 @@ import { LotTerms } from '../resources/lots/LotTerms'
 import type { LotDetail } from '../resources/lots/useLot'
 import { EffectPage } from '../ui/EffectPage'
 import { Field } from '../ui/Field'
-import { LotDecision, useLotDecision } from './lot-decision'
+import { LotDecision, MadeOfIt, useLotDecision } from './lot-decision'
 
 const Hold = ({ lot, title }: { lot: LotDetail; title: string }) => {
   const { t } = useStaffWords()
@@ -20,6 +20,7 @@ const Hold = ({ lot, title }: { lot: LotDetail; title: string }) => {
         <>
           <p>{t('terms.holdEffect', { kg: formatKg(lot.onHandKg) })}</p>
           {Number(lot.reservedKg) > 0 && <p>{t('terms.holdReserved', { kg: formatKg(lot.reservedKg) })}</p>}
+          <MadeOfIt lot={lot} goes="alsoHeld" />
         </>
       }
       confirmLabel={t('terms.holdConfirm', { number: lot.number })}

@@ -6,7 +6,7 @@ import { StagePicker } from '../resources/lots/StagePicker'
 import type { LotDetail } from '../resources/lots/useLot'
 import { EffectPage } from '../ui/EffectPage'
 import { FieldError } from '../ui/Failure'
-import { LotDecision, useLotDecision } from './lot-decision'
+import { LotDecision, MadeOfIt, useLotDecision } from './lot-decision'
 
 const Limit = ({ lot, title }: { lot: LotDetail; title: string }) => {
   const { t } = useStaffWords()
@@ -17,7 +17,12 @@ const Limit = ({ lot, title }: { lot: LotDetail; title: string }) => {
     <EffectPage
       danger
       title={title}
-      effect={<p>{t('terms.limitEffect', { kg: formatKg(lot.onHandKg) })}</p>}
+      effect={
+        <>
+          <p>{t('terms.limitEffect', { kg: formatKg(lot.onHandKg) })}</p>
+          <MadeOfIt lot={lot} goes="alsoLimited" />
+        </>
+      }
       confirmLabel={t('terms.limitConfirm', { number: lot.number })}
       reasonLabel={t('terms.holdReason')}
       problem={elsewhere}

@@ -29,6 +29,14 @@ export const LotLink = ({ lot: { id, number } }: { lot: LotDetail }) => {
   )
 }
 
+/** A decision about a lot follows to what was made of it: said before it is made, since nobody sees those lots here. */
+export const MadeOfIt = ({ lot, goes }: { lot: LotDetail; goes: 'alsoHeld' | 'alsoLimited' }) => {
+  const { t } = useStaffWords()
+  const made = lot.children.filter(({ status }) => status === 'released' || status === 'used-up')
+  const lots = made.map(({ number }) => number).join(', ')
+  return made.length === 0 ? null : <p>{t(`derived.${goes}`, { lots, smart_count: made.length })}</p>
+}
+
 /** The page of one decision about one lot: the lot is read first, and a decision that cannot be made is told in words. */
 export const LotDecision = ({ title: titleOf, untitled, why: whyOf, children }: Decision) => {
   const { id = '' } = useParams()

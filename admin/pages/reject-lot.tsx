@@ -4,7 +4,7 @@ import { useMay } from '../providers/useMay'
 import { LotFindings } from '../resources/lots/LotFindings'
 import type { LotDetail } from '../resources/lots/useLot'
 import { EffectPage } from '../ui/EffectPage'
-import { LotDecision, useLotDecision } from './lot-decision'
+import { LotDecision, MadeOfIt, useLotDecision } from './lot-decision'
 
 const Reject = ({ lot, title }: { lot: LotDetail; title: string }) => {
   const { t } = useStaffWords()
@@ -17,6 +17,7 @@ const Reject = ({ lot, title }: { lot: LotDetail; title: string }) => {
         <>
           <p>{t('reject.effect', { kg: formatKg(lot.onHandKg) })}</p>
           {Number(lot.reservedKg) > 0 && <p>{t('reject.reserved', { kg: formatKg(lot.reservedKg) })}</p>}
+          <MadeOfIt lot={lot} goes="alsoHeld" />
         </>
       }
       confirmLabel={t('reject.confirm', { number: lot.number })}

@@ -1,5 +1,6 @@
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { LotView } from '#contract/lots'
 import type { Role } from '#platform/actor'
 import { STAGES } from '#core/requirement/stages'
 import { SHEET_KINDS } from '#core/sheets/sheet'
@@ -10,7 +11,7 @@ import { makeOffer } from '../support/builders/offers.js'
 import { makePlannedOrder, mixAll } from '../support/builders/production.js'
 import { makeSheets } from '../support/builders/sheets.js'
 import { BROWSER, DESK, openBrowser, PHONE, visit, type Visitor } from '../support/browser.js'
-import { openMill, type Mill } from '../support/mill.js'
+import { openMill, type Mill, type SignedIn } from '../support/mill.js'
 import { createUser, PASSWORD } from '../support/users.js'
 import { addSupplier, analyse, DELIVERIES, receive } from './deliveries.js'
 
@@ -24,13 +25,19 @@ const WAYS = [
   ['suppliers'],
   ['ingredients'],
 ] as const
-/** Names in a path stand for what is made beforehand: a lot on hold, one released for some feeds, a standing offer, a sheet of each kind. */
+/**
+ * Names in a path stand for what is made beforehand: a lot on hold, one released for some feeds, a moist lot and a bin with part of it, a
+ * standing offer, a sheet of each kind.
+ */
 const STORE_AND_LABORATORY: { readonly [R in Role]?: readonly string[] } = {
   manager: [
     '/lots/:held/hold',
     '/lots/:held/release',
     '/lots/:released/show',
     '/lots/:released/limit',
+    '/lots/:bin/show',
+    '/lots/:bin/undo-making',
+    '/lots/:wet/reject',
     '/required-tests',
     '/supplier-offers/:offer/withdraw',
     '/blank-sheets',
@@ -46,6 +53,9 @@ const STORE_AND_LABORATORY: { readonly [R in Role]?: readonly string[] } = {
     '/lots/:held/papers/label',
     '/lots/:released/papers/card',
     '/lots/:held/correct',
+    '/lots/:wet/make/grinding',
+    '/lots/:wet/make/drying',
+    '/lots/:wet/make/bin',
     '/supplier-offers',
     '/supplier-offers/create',
     '/supplier-offers/:offer/show',
@@ -81,6 +91,26 @@ const PAGES: { readonly [R in Role]?: readonly string[] } = {
   'counter-clerk': ['/', '/orders/create', '/members/create', '/hand-over'],
 }
 
+/** Part of a moist lot was dried, somewhat lighter than its dry matter allows, and lies in a bin with another part of it and a dry lot. */
+const madeLots = async ({ db }: Mill, store: SignedIn): Promise<ReadonlyMap<string, string>> => {
+  const [wet, other] = [
+    await makeLot(db, { assays: { moisture: 13.4, CP: 7.6, aflatoxin_total: 4 } }),
+    await makeLot(db, { assays: { moisture: 12, CP: 8.2, aflatoxin_total: 4 } }),
+  ]
+  const make = async (body: object): Promise<string> => {
+    const reply = await store.post('/lots/made', body)
+    expect(reply.status, reply.text).toBe(201)
+    return reply.as(LotView).id
+  }
+  const moistures = { moistureBeforePct: 13.4, moistureAfterPct: 12 }
+  const dried = await make({ kind: 'drying', inputs: [{ lotId: wet.id, kg: '500' }], gotKg: '480', lossKind: 'moisture', ...moistures })
+  const parts = [dried, wet.id, other.id].map((lotId, index) => ({ lotId, kg: String(300 - 100 * index) }))
+  return new Map([
+    [':wet', wet.id],
+    [':bin', await make({ kind: 'bin', inputs: parts, gotKg: '597', lossKind: 'dust', storagePlace: 'Bin 2', note: 'Swept up' })],
+  ])
+}
+
 describe.skipIf(BROWSER === '')('the pages of the console', { timeout: 180_000 }, () => {
   let mill: Mill
   let browser: Browser
@@ -105,6 +135,7 @@ describe.skipIf(BROWSER === '')('the pages of the console', { timeout: 180_000 }
       data: { releasedFor: STAGES.slice(0, 4).map(({ id }) => id), retestOn: new Date(`${dayFromNow(9)}T00:00:00Z`) },
     })
     made.set(':released', released)
+    for (const [name, id] of await madeLots(mill, store)) made.set(name, id)
     made.set(':offer', (await makeOffer(mill.db, { fewestPacks: 40, mostKg: '9000' })).id)
     for (const kind of SHEET_KINDS) {
       const [sheet] = await makeSheets(mill.db, { kind })

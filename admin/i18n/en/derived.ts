@@ -59,6 +59,10 @@ export const derived = {
     wasUndone: 'This was taken back: its kilograms are in the lots it came from.',
     children: 'What was made of it',
     child: 'Lot %{number}, %{how}: took %{kg}',
+    alsoHeld:
+      'Lot %{lots}, which holds a part of it, goes on hold too, and all that was made of that. |||| Lots %{lots}, which hold a part of it, go on hold too, and all that was made of them.',
+    alsoLimited:
+      'It follows to lot %{lots}, which holds a part of it, and to all that was made of that. What is left no feed goes on hold. |||| It follows to lots %{lots}, which hold a part of it, and to all that was made of them. What is left no feed goes on hold.',
     undo: 'Take it back',
     undoTitle: 'Take lot %{number} back into the lots it came from',
     undoEffect: 'All %{kg} go back, also what was lost. Both movements stay in the books.',

@@ -61,6 +61,10 @@ export const derived: SameKeys<typeof english> = {
     wasUndone: 'Hii ilitenduliwa: kilo zake zimerudi kwenye mizigo zilikotoka.',
     children: 'Kilichotengenezwa kutokana nao',
     child: 'Mzigo %{number}, %{how}: ulichukua %{kg}',
+    alsoHeld:
+      'Mzigo %{lots}, wenye sehemu yake, unashikiliwa pia, na vyote vilivyotengenezwa kutokana nao. |||| Mizigo %{lots}, yenye sehemu yake, inashikiliwa pia, na vyote vilivyotengenezwa kutokana nayo.',
+    alsoLimited:
+      'Inahusu pia mzigo %{lots}, wenye sehemu yake, na vyote vilivyotengenezwa kutokana nao. Usiobaki na chakula chochote unashikiliwa. |||| Inahusu pia mizigo %{lots}, yenye sehemu yake, na vyote vilivyotengenezwa kutokana nayo. Usiobaki na chakula chochote unashikiliwa.',
     undo: 'Tendua',
     undoTitle: 'Rudisha mzigo %{number} kwenye mizigo ulikotoka',
     undoEffect: 'Zote %{kg} zinarudi, pamoja na zilizopotea. Uhamisho wote miwili unabaki vitabuni.',

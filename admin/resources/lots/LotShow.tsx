@@ -34,11 +34,14 @@ const Actions = ({ lot }: { lot: LotDetail }) => {
   const { t } = useStaffWords()
   const may = useMay()
   const onHold = lot.status === 'on-hold'
-  const blocked = lot.findings.some(({ severity }) => severity === 'block')
+  const blocks = lot.findings.filter(({ severity }) => severity === 'block')
+  const blocked = blocks.length > 0
+  // where only a lot in it stands in the way, no result of this one helps
+  const wantsResults = blocks.some(({ ruleId }) => ruleId !== 'LOT-PART')
   return (
     <div className="k-actions">
       {may('create', 'assays') && (
-        <a className="k-button" data-kind={onHold && blocked ? 'main' : 'plain'} href={`#/lots/${lot.id}/record`}>
+        <a className="k-button" data-kind={onHold && wantsResults ? 'main' : 'plain'} href={`#/lots/${lot.id}/record`}>
           {t('lots.recordResults')}
         </a>
       )}

@@ -92,7 +92,7 @@ export const partFindings = async (db: Db | Tx, { id, number, madeBy }: Pick<Lot
   if (madeBy === null) return []
   const held = (await ancestorsOf(db, id)).filter(isHeld)
   return held.map((part) =>
-    millFinding('LOT-PART', 'lot-hold', {
+    millFinding('LOT-PART', 'lot', {
       severity: 'block',
       what: { code: 'part-not-released', facts: { lot: String(part.number) } },
       appliesTo: String(number),
