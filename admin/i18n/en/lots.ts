@@ -138,6 +138,7 @@ export const lots = {
     strength: 'Strength',
     today: 'Received now',
     done: 'Received',
+    clock: 'This phone says that it is %{date}, %{time}. Set its clock right, then press again.',
     doneNumber: 'Lot %{number}',
     doneWhat: '%{kg} of %{name} from %{supplier}',
     write: 'Write the number large on the stack: %{number}',

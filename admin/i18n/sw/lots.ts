@@ -139,6 +139,7 @@ export const lots: SameKeys<typeof english> = {
     strength: 'Nguvu ya dawa',
     today: 'Umepokelewa sasa',
     done: 'Umepokelewa',
+    clock: 'Simu hii inasema ni %{date}, saa %{time}. Rekebisha saa ya simu, kisha bonyeza tena.',
     doneNumber: 'Mzigo %{number}',
     doneWhat: '%{kg} za %{name} kutoka kwa %{supplier}',
     write: 'Andika namba hii kwa maandishi makubwa kwenye rundo: %{number}',

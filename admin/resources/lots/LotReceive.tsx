@@ -1,16 +1,16 @@
 import { useState, type FormEvent } from 'react'
 import type { LotView, ReceiveLotBody } from '#contract/lots'
+import { formatDate, formatTime } from '../../format/dates'
 import { formatKg } from '../../format/numbers'
 import { useStaffWords } from '../../i18n/words'
 import { enter, entryToCorrect } from '../../outbox/outbox'
-import { newKey } from '../../providers/http'
 import { usePageTitle } from '../../shell/usePageTitle'
 import { Button } from '../../ui/Button'
 import { Card } from '../../ui/Card'
-import { ErrorCount, FailureBar } from '../../ui/Failure'
+import { ErrorCount, FailureBar, FieldError } from '../../ui/Failure'
 import { useIngredientName } from '../ingredients/names'
 import { useIngredients } from './IngredientPicker'
-import { dropDraft, emptyDraft, keepDraft, keptDraft, type ReceiveDraft } from './receiveDraft'
+import { draftOfRefused, dropDraft, emptyDraft, keepDraft, keptDraft, type ReceiveDraft } from './receiveDraft'
 import { Received } from './Received'
 import { ReceiveFields, useSuppliers } from './ReceiveFields'
 import { useReceive } from './useReceive'
@@ -33,12 +33,25 @@ const useDeliveryFacts = () => {
   }
 }
 
+/** Nobody types when a delivery came, so no field can say that this is wrong. */
+const WrongClock = ({ error }: { error: string }) => {
+  const { t, language } = useStaffWords()
+  const now = new Date().toISOString()
+  return (
+    <div id="receive-receivedAt" tabIndex={-1} role="alert">
+      <FieldError id="receive-clock">
+        {error}. {t('receive.clock', { date: formatDate(now, language), time: formatTime(now) })}
+      </FieldError>
+    </div>
+  )
+}
+
 const ReceiveForm = ({ onReceived }: FormProps) => {
   const { t } = useStaffWords()
   const factsOf = useDeliveryFacts()
   const [wrong] = useState(entryToCorrect)
   const { draft, change, errorAt, submit, busy, problem, wrongIds } = useReceive({
-    start: () => (wrong ? { ...(wrong.draft as ReceiveDraft), key: newKey() } : keptDraft()),
+    start: () => (wrong ? draftOfRefused(wrong) : keptDraft()),
     onDraft: keepDraft,
     send: async (body, key) => {
       const typed: ReceiveDraft = { ...draft, receivedAt: body.receivedAt }
@@ -52,6 +65,7 @@ const ReceiveForm = ({ onReceived }: FormProps) => {
       onReceived(lot, category)
     },
   })
+  const clock = errorAt('receivedAt')
   const press = (event: FormEvent) => {
     event.preventDefault()
     if (!busy) void submit()
@@ -59,6 +73,7 @@ const ReceiveForm = ({ onReceived }: FormProps) => {
   return (
     <form className="k-stack k-form" onSubmit={press} noValidate>
       <ErrorCount fieldIds={wrongIds} />
+      {clock && <WrongClock error={clock} />}
       {problem && problem.fields.length === 0 && <FailureBar problem={problem} onTryAgain={submit} />}
       <ReceiveFields draft={draft} onChange={change} errorAt={errorAt} />
       <div className="k-main-action">

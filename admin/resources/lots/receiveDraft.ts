@@ -72,6 +72,15 @@ export const emptyDraft = (): ReceiveDraft => ({
   strengthPct: '',
 })
 
+type Refused = { readonly draft: unknown; readonly refusal: { readonly fields: readonly { readonly path: string }[] } | null }
+
+/** A delivery that the mill refused, to be put right under a key of its own; where the phone's clock was wrong, at the moment of that. */
+export const draftOfRefused = ({ draft, refusal }: Refused): ReceiveDraft => {
+  const typed = draft as ReceiveDraft
+  const isClockWrong = refusal?.fields.some(({ path }) => path === 'receivedAt') ?? false
+  return { ...typed, key: newKey(), receivedAt: isClockWrong ? '' : typed.receivedAt }
+}
+
 const PLACE = 'kinu.receive'
 type Kept = { readonly userId: string | undefined; readonly draft: object }
 

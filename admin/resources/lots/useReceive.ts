@@ -28,8 +28,10 @@ export const useReceive = ({ start, onDraft, send, onDone }: Asked) => {
     setDraft(next)
     onDraft?.(next)
   }
+  // at the moment of the press, not of the last key
+  const read = () => readDraft(draft, new Date().toISOString())
   // once it was tried, a fault goes away as soon as it is put right
-  const reading = readDraft(draft, new Date().toISOString())
+  const reading = read()
   const faults: Faults = tried && reading.kind === 'faults' ? reading.faults : {}
   const errorAt = (path: string): string | undefined => {
     const own = faults[path as keyof Faults]
@@ -40,11 +42,12 @@ export const useReceive = ({ start, onDraft, send, onDone }: Asked) => {
   const submit = async () => {
     setTried(true)
     setProblem(undefined)
-    if (reading.kind === 'faults') return
+    const pressed = read()
+    if (pressed.kind === 'faults') return
     setBusy(true)
-    change({ receivedAt: reading.body.receivedAt })
+    change({ receivedAt: pressed.body.receivedAt })
     try {
-      const lot = await send(reading.body, draft.key)
+      const lot = await send(pressed.body, draft.key)
       if (lot) onDone(lot, draft)
     } catch (error) {
       const refused = asProblem(error)

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import {
   draftOf,
+  draftOfRefused,
   emptyDraft,
   keepingOfDraft,
   netOfDraft,
@@ -27,6 +28,21 @@ const faultsOf = (changes: Partial<ReceiveDraft>) => {
   const reading = readDraft(draft(changes), NOW)
   return reading.kind === 'faults' ? reading.faults : {}
 }
+
+describe('a delivery that the mill refused', () => {
+  const typed = draft({ key: 'k1', receivedAt: '2026-11-26T08:00:00.000Z' })
+  const refusedFor = (path: string) => draftOfRefused({ draft: typed, refusal: { fields: [{ path }] } })
+
+  test('keeps the moment at which it came, under a key of its own', () => {
+    expect(refusedFor('netKg')).toMatchObject({ netKg: '5,420.5', receivedAt: typed.receivedAt })
+    expect(refusedFor('netKg').key).not.toBe('k1')
+  })
+
+  test('takes the moment anew where it was told by a clock that was wrong: else it would be refused for ever', () => {
+    const reading = readDraft(refusedFor('receivedAt'), NOW)
+    expect(reading.kind === 'body' && reading.body.receivedAt).toBe(NOW)
+  })
+})
 
 describe('a delivery as it is typed', () => {
   test('is sent as plain decimals, with what was left empty as nothing', () => {
