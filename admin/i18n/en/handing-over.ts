@@ -61,6 +61,7 @@ export const handingOver = {
       'handed-over-on-hold': 'Bags of a load on hold were handed over',
       'handed-over-unsafe': 'Handed over against a safety check',
       'sheet-entered-late': 'A sheet was entered late',
+      'sheet-before-load': 'The time on a sheet cannot be right',
       other: 'Something does not agree with the books',
     },
     told: {
@@ -83,6 +84,7 @@ export const handingOver = {
       'handed-over-on-hold': 'Order %{order}, sheet %{sheet}: load %{load} was on hold. Call the member.',
       'handed-over-unsafe': 'Order %{order}, sheet %{sheet}: rules %{rules}. Call the member.',
       'sheet-entered-late': 'Sheet %{sheet} was entered %{days} days after it happened: the books were wrong so long.',
+      'sheet-before-load': 'Sheet %{sheet}: by its time it is older than load %{load}. Look at the paper.',
       notKg: '%{actual}, not %{target}',
       limitMin: '%{name} below its limit',
       limitMax: '%{name} above its limit',

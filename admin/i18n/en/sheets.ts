@@ -67,7 +67,7 @@ export const sheets = {
     bagsHeld: 'Load %{number} is on hold. Its bags are gone, so they are booked, and the manager is told. Call the manager now.',
     bagsNotMade: 'Load %{number} is not entered yet. Enter its weighing first.',
     bagsPast: 'The feed of load %{number} was past its date (%{date}). It is booked, and the manager is told.',
-    bagsEarly: 'Load %{number} was finished only %{when}: look at the time on the sheet again.',
+    bagsEarly: 'Load %{number} was finished only %{when}. Look at the time on the sheet again: if it stays, the manager is told.',
     managerTold: 'The manager is told of this:',
     withCode: 'Is the collection code written on the sheet?',
     codeYes: 'Yes',

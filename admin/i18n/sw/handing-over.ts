@@ -64,6 +64,7 @@ export const handingOver: SameKeys<typeof english> = {
       'handed-over-on-hold': 'Mifuko ya mkupuo ulioshikiliwa imekabidhiwa',
       'handed-over-unsafe': 'Imekabidhiwa kinyume na ukaguzi wa usalama',
       'sheet-entered-late': 'Karatasi imechelewa kuingizwa',
+      'sheet-before-load': 'Saa ya karatasi haiwezi kuwa sahihi',
       other: 'Kuna jambo halilingani na vitabu',
     },
     told: {
@@ -86,6 +87,7 @@ export const handingOver: SameKeys<typeof english> = {
       'handed-over-on-hold': 'Oda %{order}, karatasi %{sheet}: mkupuo %{load} ulikuwa umeshikiliwa. Mpigie mwanachama.',
       'handed-over-unsafe': 'Oda %{order}, karatasi %{sheet}: sheria %{rules}. Mpigie mwanachama.',
       'sheet-entered-late': 'Karatasi %{sheet} iliingizwa siku %{days} baada ya tukio: vitabu havikuwa sahihi kwa muda huo.',
+      'sheet-before-load': 'Karatasi %{sheet}: kwa saa yake ilitangulia mkupuo %{load}. Tazama karatasi yenyewe.',
       notKg: '%{actual}, si %{target}',
       limitMin: '%{name}: chini ya kikomo',
       limitMax: '%{name}: juu ya kikomo',

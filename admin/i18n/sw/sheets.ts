@@ -68,7 +68,7 @@ export const sheets: SameKeys<typeof english> = {
     bagsHeld: 'Mkupuo %{number} umeshikiliwa. Mifuko yake imeshaondoka, hivyo inaandikwa na meneja anaelezwa. Mpigie meneja sasa.',
     bagsNotMade: 'Mkupuo %{number} bado haujaingizwa. Ingiza kwanza uzito wake.',
     bagsPast: 'Chakula cha mkupuo %{number} kilikuwa kimepita tarehe (%{date}). Kinaandikwa, na meneja anaelezwa.',
-    bagsEarly: 'Mkupuo %{number} ulikamilika %{when} tu: tazama tena saa kwenye karatasi.',
+    bagsEarly: 'Mkupuo %{number} ulikamilika %{when} tu. Tazama tena saa kwenye karatasi: ikibaki hivyo, meneja anaelezwa.',
     managerTold: 'Meneja anaelezwa haya:',
     withCode: 'Je, namba ya kuchukulia imeandikwa kwenye karatasi?',
     codeYes: 'Ndiyo',

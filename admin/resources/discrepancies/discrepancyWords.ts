@@ -26,6 +26,7 @@ const KINDS = [
   'handed-over-on-hold',
   'handed-over-unsafe',
   'sheet-entered-late',
+  'sheet-before-load',
 ] as const
 type Kind = (typeof KINDS)[number]
 const knownKind = (kind: string): Kind | undefined => KINDS.find((known) => known === kind)

@@ -85,7 +85,7 @@ export const collectOrder = command({
     else {
       await enterSheet(ctx, { sheet, kind: 'collection', at, atPath: 'collectedAt' }, { orderId: id })
       const code = { right: order.collectionCode === collectionCode, given: collectionCode !== null }
-      await tellOfHandOver(ctx, { order, sheet, code, loads, findings })
+      await tellOfHandOver(ctx, { order, sheet, at, code, loads, findings })
       // A load on hold kept the order from being priced by its bags.
       const bagged = baggedOf(loads.map(({ madeKg }) => ({ status: 'done', madeKg })))
       await tx.order.update({ where: { id }, data: { priceTotal: priceOfBags(order, bagged) } })

@@ -12,6 +12,7 @@ import { findingsOf, wholeBatch } from './batch-view.js'
 import { asJson } from './begin-batch.js'
 import { loadJudge, type WeighedLots } from './judge-load.js'
 import { lockBatch, requireRevision, type LockedBatch } from './lock-batch.js'
+import { openDiscrepancy } from './open-discrepancy.js'
 import { reasonsToHold } from './reasons-to-hold.js'
 import { settleOrder } from './settle-order.js'
 import { requirePossible, requireWeighable, weighLines } from './weigh-line.js'
@@ -63,6 +64,18 @@ const book = async ({ tx, actor, newId }: CommandContext, { batch, actual, inKg,
   return unexplained
 }
 
+/** A load cannot be finished before it was begun here: an hour was misread, or the start was pressed late. It is taken, and told. */
+const enterWeighing = async (
+  ctx: CommandContext,
+  { id, number, orderId, startedAt }: LockedBatch,
+  sheet: string,
+  at: Date,
+): Promise<void> => {
+  await enterSheet(ctx, { sheet, kind: 'weighing', at, atPath: 'finishedAt' }, { batchId: id })
+  if (startedAt !== null && at < startedAt)
+    await openDiscrepancy(ctx, 'sheet-before-load', { batchId: id, orderId }, { sheet, batchNumber: number })
+}
+
 /**
  * The load is mixed and bagged. What was weighed leaves the lots, what was bagged is stock; a load that is far from its books, its limits
  * or its safety checks is on hold with a discrepancy, everything else is done, and with the last load the order is ready.
@@ -107,7 +120,7 @@ export const finishBatch = command({
         revision: { increment: 1 },
       },
     })
-    if (sheet !== null) await enterSheet(ctx, { sheet, kind: 'weighing', at, atPath: 'finishedAt' }, { batchId: id })
+    if (sheet !== null) await enterWeighing(ctx, batch, sheet, at)
     record('batch.finished', 'batch', id, { number: batch.number, inKg: formatKg(inMass), madeKg: formatKg(made), onHoldFor: reasons })
     await settleOrder(ctx, batch.orderId)
     return wholeBatch(tx, id, corrected)

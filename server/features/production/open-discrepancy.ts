@@ -11,6 +11,7 @@ export type DiscrepancyKind =
   | 'handed-over-without-code'
   | 'handed-over-on-hold'
   | 'handed-over-unsafe'
+  | 'sheet-before-load'
 type About = { readonly batchId?: string; readonly orderId?: string; readonly lotId?: string }
 type PlainFacts = { readonly [name: string]: string | number | boolean | null }
 

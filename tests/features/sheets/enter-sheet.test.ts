@@ -25,9 +25,12 @@ const sheetOf = async (id: string | undefined) => (await store.get(`/blank-sheet
 const discrepancies = async (where: object) =>
   (await mill.db.discrepancy.findMany({ where, orderBy: { kind: 'asc' } })).map(({ kind }) => kind)
 const revisionOf = async (id: string) => (await mill.db.order.findUniqueOrThrow({ where: { id } })).revision
+/** An order whose load was bagged before the power went, so that its bags can have been handed over half an hour ago. */
 const ready = async () => {
   const planned = await makePlannedOrder(mill.db)
   await mixAll(mixer, planned)
+  const [startedAt, finishedAt] = [new Date(ago(55 * MINUTE_MS)), new Date(ago(45 * MINUTE_MS))]
+  await mill.db.batch.updateMany({ where: { orderId: planned.orderId }, data: { startedAt, finishedAt } })
   return planned
 }
 const fault = (reply: { problem: () => { code: string; errors?: readonly { path: string; code: string }[] | undefined } }) => {
@@ -189,6 +192,21 @@ test('one sheet for two loads at once, one load from two sheets at once, one she
   ])
   expect(against.map(({ status }) => status).toSorted()).toEqual([200, 409])
   expect((await proveStock(mill.db)).whole).toBe(true)
+})
+
+test('a time before the load was begun, or before its bags were made, is taken as it is written and told', async () => {
+  const planned = await makePlannedOrder(mill.db)
+  const [id = ''] = planned.batchIds
+  const [weighing] = await makeSheets(mill.db, { kind: 'weighing' })
+  const [collection] = await makeSheets(mill.db, { kind: 'collection' })
+  await mixer.post(`/batches/${id}/start`, {}, { revision: 1 })
+  const body = { weights: asPlanned(planned), madeKg: String(planned.loadKg), finishedAt: HALF_HOUR_AGO(), sheet: weighing?.code }
+  const finished = await mixer.post(`/batches/${id}/finish`, body, { revision: 2 })
+  expect(finished.status, finished.text).toBe(200)
+  expect(await discrepancies({ batchId: id })).toEqual(['sheet-before-load'])
+  const given = await handOver(planned.orderId, { collectionCode: '1234', collectedAt: ago(40 * MINUTE_MS), sheet: collection?.code })
+  expect(given.status, given.text).toBe(200)
+  expect(await discrepancies({ batchId: id })).toEqual(['sheet-before-load', 'sheet-before-load'])
 })
 
 test('bags of a load that nobody has entered yet cannot be handed over on paper either', async () => {
