@@ -94,7 +94,9 @@ const SheetList = () => {
               <Code sheet={row} linked={may('create', 'blank-sheets')} />, {t(`blankSheet.kind.${row.kind}`)}
             </span>
             <span>{state(row)}</span>
-            <span className="k-caption">{printed(row)}</span>
+            <span className="k-caption">
+              {t('blankSheet.column.printed')}: {printed(row)}
+            </span>
           </>
         )}
         action={(row) => row.state === 'printed' && may('create', 'blank-sheets') && <Actions sheet={row} />}
