@@ -10,6 +10,8 @@ import { samplePlanOf } from './sample-plan.js'
 
 export type PaperFacts = {
   readonly row: LotRow
+  /** Numbers of the lots that a made one came from. */
+  readonly madeOf: readonly number[]
   readonly language: 'en' | 'sw'
   readonly mill: { readonly name: string; readonly phone: string; readonly timeZone: string }
   readonly printedAt: Date
@@ -82,12 +84,12 @@ const warningsOf = ({ row, mill, printedAt, language }: PaperFacts, words: LotPa
 const bagsText = ({ bags, netKg }: LotRow, words: LotPapersWords): string =>
   bags === null ? words.notCounted : words.bags(bags, kgText(netKg.toNumber() / bags))
 
-const cardRows = ({ row, mill, language }: PaperFacts, words: LotPapersWords): LotPapersView['card']['rows'] => [
-  { name: words.row.supplier, value: row.supplier.name },
+const cardRows = ({ row, madeOf, mill, language }: PaperFacts, words: LotPapersWords): LotPapersView['card']['rows'] => [
+  { name: words.row.supplier, value: madeOf.length === 0 ? row.supplier.name : words.madeOf(madeOf) },
   { name: words.row.bags, value: bagsText(row, words) },
   { name: words.row.net, value: kgText(row.netKg.toNumber()) },
   { name: words.row.place, value: row.storagePlace.trim() === '' ? words.noPlace : row.storagePlace },
-  { name: words.row.received, value: writtenDay(dayAt(row.receivedAt, mill.timeZone), language) },
+  { name: row.madeBy === null ? words.row.received : words.row.made, value: writtenDay(dayAt(row.receivedAt, mill.timeZone), language) },
   { name: words.row.expires, value: row.expiresOn === null ? words.noDate : writtenDay(plainDate(row.expiresOn), language) },
 ]
 

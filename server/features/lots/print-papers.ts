@@ -11,10 +11,14 @@ import { withNames } from './lot-view.js'
 type Asked = { readonly id: string; readonly language?: 'en' | 'sw' | undefined }
 
 const loadPapers = async ({ db, actor, now }: QueryContext, { id, language }: Asked): Promise<LotPapersView> => {
-  const row = await db.lot.findUnique({ where: { id }, include: withNames })
+  const row = await db.lot.findUnique({
+    where: { id },
+    include: { ...withNames, parents: { select: { parent: { select: { number: true } } }, orderBy: { kg: 'desc' } } },
+  })
   if (row === null) throw new MillError('not-found')
+  const madeOf = row.parents.map(({ parent }) => parent.number)
   const mill = await loadMill(db)
-  return lotPapers({ row, mill, language: language ?? mill.sheetLanguage, printedAt: now, printedBy: actor.name })
+  return lotPapers({ row, madeOf, mill, language: language ?? mill.sheetLanguage, printedAt: now, printedBy: actor.name })
 }
 
 export const getLotPapers = query({ roles: STAFF, params: ById, input: PapersQuery, output: LotPapersView, run: loadPapers })

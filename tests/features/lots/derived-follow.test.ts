@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { HomeView } from '#contract/home'
 import { SamplesDueView } from '#contract/laboratory'
-import { LotDetailView, LotView } from '#contract/lots'
+import { LotDetailView, LotPapersView, LotView } from '#contract/lots'
 import { proveStock } from '#features/stock/ledger'
 import { MILL_AS_SUPPLIER } from '#features/lots/mill-supplier'
 import type { Tx } from '#platform/database/client'
@@ -299,6 +299,19 @@ describe('the mill itself', () => {
     const receivedAt = new Date().toISOString()
     const delivery = { ...truck, netKg: '100', receivedAt, bags: 2, intakeMoisturePct: 13, deliveryNote: '', storagePlace: '' }
     expect((await store.post('/lots', delivery)).problem().code).toBe('supplier-unknown')
+  })
+})
+
+describe('the stack card of a made lot', () => {
+  it('says which lots it came from, the largest first, and when it was made', async () => {
+    const [one, other] = [await maize('50'), await maize('50')]
+    const bin = await made([one, '20'], [other, '30'])
+    const rowsOf = async (language: string) =>
+      (await store.get(`/lots/${bin.id}/papers`, { language })).as(LotPapersView).card.rows.map(({ name, value }) => `${name}: ${value}`)
+    expect(await rowsOf('en')).toEqual(
+      expect.arrayContaining([`From: lots ${other.number}, ${one.number}`, expect.stringMatching(/^Made: /)]),
+    )
+    expect((await rowsOf('sw'))[0]).toBe(`Kutoka: mizigo ${other.number}, ${one.number}`)
   })
 })
 
