@@ -1,5 +1,6 @@
 import { formatKg } from '../format/numbers'
 import { useStaffWords } from '../i18n/words'
+import { useMay } from '../providers/useMay'
 import type { LotDetail } from '../resources/lots/useLot'
 import { EffectPage } from '../ui/EffectPage'
 import { LotDecision, useLotDecision } from './lot-decision'
@@ -33,11 +34,14 @@ const Undo = ({ lot, title }: { lot: LotDetail; title: string }) => {
 /** A made lot that was typed wrongly goes back into its parents, with a reason that is kept. */
 const UndoMaking = () => {
   const { t } = useStaffWords()
+  const may = useMay()
   return (
     <LotDecision
       untitled={t('lots.lot')}
       title={({ lot: { number } }) => t('derived.undoTitle', { number })}
-      why={({ lot: { making, number } }) => (making?.mayUndo ? null : t('derived.undoNot', { number }))}
+      why={({ lot: { making, number } }) =>
+        making?.mayUndo ? null : may('reverse', 'stock-movements') ? t('derived.undoNot', { number }) : t('page.notYours')
+      }
     >
       {(lot, title) => <Undo lot={lot} title={title} />}
     </LotDecision>
