@@ -67,7 +67,7 @@ export const derived: SameKeys<typeof english> = {
       'Inahusu pia mzigo %{lots}, wenye sehemu yake, na vyote vilivyotengenezwa kutokana nao. Usiobaki na chakula chochote unashikiliwa. |||| Inahusu pia mizigo %{lots}, yenye sehemu yake, na vyote vilivyotengenezwa kutokana nayo. Usiobaki na chakula chochote unashikiliwa.',
     undo: 'Tendua',
     undoTitle: 'Rudisha mzigo %{number} kwenye mizigo ulikotoka',
-    undoEffect: 'Zote %{kg} zinarudi, pamoja na zilizopotea. Uhamisho wote miwili unabaki vitabuni.',
+    undoEffect: 'Zote %{kg} zinarudi, pamoja na zilizopotea. Uhamisho wa kwanza na huu wa kurudisha unabaki vitabuni.',
     undoTo: '%{kg} kwenye mzigo %{number}',
     undoConfirm: 'Rudisha mzigo %{number}',
     undoneBy: 'Ulirudishwa na %{who}, %{when}. Sababu: %{reason}',
