@@ -163,8 +163,9 @@ describe('drying', () => {
     // By hand: 600 x 25 % + 400 x 21 % = 234 kg of water in 1000; 766 kg of dry matter are 87 % of 880.46 kg at 13 %.
     const dry = derived(parts, { drying: { beforePct: 23.4, afterPct: 13 } })
     const kept = NUTRIENT_IDS.flatMap((nutrient) => {
-      const [a, b, after] = [...parts.map(({ composition }) => composition), dry].map(({ values }) => values[nutrient].value)
-      if (a == null || b == null || after == null) return []
+      const values = [...parts.map(({ composition }) => composition), dry].map(({ values }) => values[nutrient].value)
+      const [a = null, b = null, after = null] = values
+      if (a === null || b === null || after === null) return []
       expect(after * (766 / 0.87), nutrient).toBeCloseTo(a * 600 + b * 400, 6)
       return [nutrient]
     })
