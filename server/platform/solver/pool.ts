@@ -29,10 +29,10 @@ export type SolverPool = {
 export type SolverPoolOptions = { readonly threads: number; readonly deadlineMs: number }
 
 /**
- * A message to a thread and back costs it about 0.6 ms, half of what a mix takes: eight mixes share it, while eight more already wait there
- * (20 at once, one thread, over the bare work: 112 % while each travelled alone, 44 % now; `npm run bench`).
+ * A message to a thread and back costs it about 0.6 ms, a good part of what a mix takes: sixteen mixes share it, while as many more already
+ * wait there (20 at once, one thread, over the same work on problems as fresh as those that arrive there: 6 to 20 %; `npm run bench`).
  */
-const TOGETHER = 8
+const TOGETHER = 16
 /** Soon done in all but few cases, so that several travel together. */
 const QUICK = 'formulate' satisfies TaskName
 
