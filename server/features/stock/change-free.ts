@@ -5,19 +5,30 @@ import { postTransfer, type Entry, type Movement, type TransferKind } from './po
 
 /**
  * Adds to (or takes from) what is on hand of a lot and nobody holds, by one UPDATE that leaves the reserved kilograms alone. A released
- * lot with nothing left becomes `used-up`, and a used-up lot of which something turns up is released again. Throws `stock-short` at
- * `path` with who holds the rest.
+ * lot with nothing left becomes `used-up`. A used-up lot of which something turns up is released again, unless a lot that is in it has been
+ * held or rejected meanwhile: it passed by while there was nothing of this one to hold, so that this one goes on hold now. Throws
+ * `stock-short` at `path` with who holds the rest.
  */
 export const changeFree = async (tx: Tx, lotId: string, change: Grams, path: string): Promise<void> => {
   const kg = formatKg(change)
   const changed = await tx.$executeRaw`
+    WITH RECURSIVE part AS (
+      SELECT parent_id AS id FROM lot_parent WHERE lot_id = ${lotId}::uuid
+      UNION SELECT p.parent_id FROM lot_parent p JOIN part ON p.lot_id = part.id),
+    held AS (
+      SELECT string_agg('lot ' || lot.number || ': ' || lot.status, '; ' ORDER BY lot.number) AS reason
+      FROM lot JOIN part ON lot.id = part.id WHERE lot.status IN ('on-hold', 'rejected'))
     UPDATE lot SET on_hand_kg = on_hand_kg + ${kg}::numeric,
       status = CASE
         WHEN status = 'released' AND on_hand_kg + ${kg}::numeric = 0 THEN 'used-up'
-        WHEN status = 'used-up' AND on_hand_kg + ${kg}::numeric > 0 THEN 'released'
+        WHEN status = 'used-up' AND on_hand_kg + ${kg}::numeric > 0 THEN CASE WHEN held.reason IS NULL THEN 'released' ELSE 'on-hold' END
         ELSE status END,
+      status_reason = CASE
+        WHEN status = 'used-up' AND on_hand_kg + ${kg}::numeric > 0 THEN coalesce(held.reason, status_reason)
+        ELSE status_reason END,
       revision = revision + (status = 'released' AND on_hand_kg + ${kg}::numeric = 0 OR status = 'used-up' AND on_hand_kg + ${kg}::numeric > 0)::int
-    WHERE id = ${lotId}::uuid AND on_hand_kg + ${kg}::numeric >= reserved_kg`
+    FROM held
+    WHERE lot.id = ${lotId}::uuid AND on_hand_kg + ${kg}::numeric >= reserved_kg`
   if (changed !== 1) throw await shortOf(tx, lotId, path, grams(-change))
 }
 
