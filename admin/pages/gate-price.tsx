@@ -14,8 +14,7 @@ import { ErrorCount, FailureBar } from '../ui/Failure'
 import '../resources/lots/lots.css'
 import '../resources/gate-price/gate.css'
 
-/** Asked at the gate before anything is unloaded: what the mill should pay for this truck at most. */
-const GatePricePage = () => {
+const GateQuestion = () => {
   const { t } = useStaffWords()
   const may = useMay()
   const { data: ingredients = [] } = useIngredients()
@@ -23,7 +22,6 @@ const GatePricePage = () => {
   const [draft, setDraft] = useState(emptyGate)
   const [tried, setTried] = useState(false)
   const answer = useRef<HTMLDivElement>(null)
-  usePageTitle(t('gate.title'))
   // on a phone the answer stands below the fields
   useEffect(() => {
     answer.current?.scrollIntoView({ block: 'start' })
@@ -46,8 +44,7 @@ const GatePricePage = () => {
   const ingredient = ingredients.find(({ id }) => id === answered?.draft.ingredientId)
   const wrong = [...Object.keys(shown), ...(problem?.fields.map(({ path }) => path) ?? [])]
   return (
-    <div className="k-page">
-      <h1>{t('gate.title')}</h1>
+    <>
       <p>{t('gate.lead')}</p>
       <div className="k-columns">
         <form className="k-stack k-form" onSubmit={press} noValidate>
@@ -81,6 +78,19 @@ const GatePricePage = () => {
           </div>
         )}
       </div>
+    </>
+  )
+}
+
+/** Asked at the gate before anything is unloaded: what the mill should pay for this truck at most. */
+const GatePricePage = () => {
+  const { t } = useStaffWords()
+  const may = useMay()
+  usePageTitle(t('gate.title'))
+  return (
+    <div className="k-page">
+      <h1>{t('gate.title')}</h1>
+      {may('read', 'gate-price') ? <GateQuestion /> : <p role="status">{t('page.notYours')}</p>}
     </div>
   )
 }

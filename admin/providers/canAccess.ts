@@ -24,6 +24,7 @@ const MAY: Readonly<Record<string, Readonly<Record<string, readonly Role[]>>>> =
     create: ['store-keeper', 'manager'],
     withdraw: ['store-keeper', 'manager'],
   },
+  'gate-price': { read: ['manager', 'store-keeper', 'nutritionist'] },
   'blank-sheets': { read: STAFF, create: ['manager', 'store-keeper', 'mixer-operator', 'counter-clerk'] },
   requirements: { read: STAFF },
   'safety-rules': { read: STAFF },

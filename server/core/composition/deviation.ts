@@ -53,7 +53,7 @@ export const pooledCv = (rows: readonly DeviationRow[], category: string, nutrie
   const made = MADE_TO_STRENGTH.includes(category)
   const group = groupOf(nutrient)
   const inCategory = rows.filter((row) => (made ? MADE_TO_STRENGTH.includes(row.category) : row.category === category))
-  const name = made ? 'made to a strength' : category
+  const name = made ? 'products made to a strength' : category
   const pools: readonly [string, readonly DeviationRow[]][] = [
     [name, inCategory.filter((row) => row.nutrient === nutrient)],
     [name, inCategory.filter((row) => group.includes(row.nutrient))],
@@ -104,7 +104,7 @@ const spreadOf = (row: DeviationRow, sd: number): BookSpread => ({
 const pooledSpread = ({ cvPct, rows, of }: PooledCv, sd: number): BookSpread => ({
   sd,
   kind: 'pooled',
-  source: `pooled ${of}, ${cvPct.toFixed(1)} % of ${rows} rows`,
+  source: `${cvPct.toFixed(1)} % of the value, pooled from ${rows} ${rows === 1 ? 'row' : 'rows'} of ${of}`,
 })
 
 /**

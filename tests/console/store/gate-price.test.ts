@@ -1,11 +1,14 @@
 import { describe, expect, test } from 'vitest'
+import { ROLES } from '#contract/access'
 import { GATE_REASONS, GATE_VERDICTS, GatePriceBody, type GatePriceView } from '#contract/gate-price'
 import { en } from '../../../admin/i18n/en'
 import { sw } from '../../../admin/i18n/sw'
 import { translate } from '../../../admin/i18n/translate'
+import { canAccess } from '../../../admin/providers/canAccess'
 import { emptyGate, readGate, receiptOf } from '../../../admin/resources/gate-price/gateDraft'
 import { gateSentence, sparedSentence } from '../../../admin/resources/gate-price/gateSentence'
 import { readDraft } from '../../../admin/resources/lots/receiveDraft'
+import { MAY } from '../../platform/access-matrix/policy'
 
 const typed = { ...emptyGate, ingredientId: 'maize_white', kg: '3,000', pricePerKg: '34.5', moisturePct: '12' }
 const maize = {
@@ -13,6 +16,11 @@ const maize = {
   category: 'cereal',
   shelfLifeDays: 180,
 } as Parameters<typeof receiptOf>[1]
+
+test('the page is for those whose question the mill answers', () => {
+  const shown = ROLES.filter((role) => canAccess(role, 'read', 'gate-price'))
+  expect(shown.toSorted()).toEqual([...(MAY['POST /gate-price'] ?? [])].toSorted())
+})
 
 describe('a truck as it is typed', () => {
   test('becomes a question that the mill takes', () => {
