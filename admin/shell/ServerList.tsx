@@ -158,12 +158,14 @@ const Cards = <R extends RaRecord>({ rows, card, href, action }: Shown<R> & { ro
     <ul className="k-quiet-list k-stack">
       {rows.map((row) => (
         <li key={row.id} className="k-card k-list-card">
-          <div className="k-list-main">{card(row)}</div>
+          <div className="k-list-main" id={`card-${row.id}`}>
+            {card(row)}
+          </div>
           {(action || href) && (
             <div className="k-row">
               {action?.(row) ??
                 (href && (
-                  <a className="k-button" href={`#${href(row)}`}>
+                  <a className="k-button" href={`#${href(row)}`} aria-describedby={`card-${row.id}`}>
                     {t('action.open')}
                   </a>
                 ))}
