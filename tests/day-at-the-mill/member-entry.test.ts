@@ -142,7 +142,7 @@ describe.skipIf(!browserPath)('the member', { timeout: 60_000 }, () => {
     await page.getByLabel('Unawaitaje').fill('Banda jipya')
     await page.getByLabel('Kuku wangapi').fill('150')
     await page.getByRole('button', { name: 'Ongeza kuku hawa' }).click()
-    await page.getByText('Siku hii haijafika').waitFor()
+    await page.getByText('Wakati huo haujafika').waitFor()
     expect(await page.getByLabel('Unawaitaje').inputValue()).toBe('Banda jipya')
     await page.getByLabel('Tarehe ya kuanguliwa').fill(dayFromNow(-70))
     await page.getByRole('button', { name: 'Ongeza kuku hawa' }).click()

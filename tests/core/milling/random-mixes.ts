@@ -102,5 +102,5 @@ export function randomRequest(seed: number): LoadsRequest {
     groups: [{ id: 'bulky', ingredientIds: ['pollard'], maxPct: 30 }],
   }
   const scales = { floorStep: grams(pick(50, 100, 500)), tableStep: grams(pick(1, 5, 10)), tableMax: grams(pick(2000, 6000, 10_000)) }
-  return { lots, limits, loads, scales, search: { timeLimitMs: 2_000, relativeGap: 1e-4 } }
+  return { lots, limits, loads, scales, search: { timeLimitMs: 10_000, relativeGap: 1e-4 } }
 }
