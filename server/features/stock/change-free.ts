@@ -1,7 +1,10 @@
 import { formatKg, grams, type Grams } from '#core/quantity/mass'
 import type { Tx } from '#platform/database/client'
+import { Prisma } from '#platform/database/generated/client'
 import { shortOf } from './lock-lot.js'
 import { postTransfer, type Entry, type Movement, type TransferKind } from './post-transfer.js'
+
+type FreeChange = { readonly lotId: string; readonly change: Grams; readonly path: string; readonly actorId: string }
 
 /**
  * Adds to (or takes from) what is on hand of a lot and nobody holds, by one UPDATE that leaves the reserved kilograms alone. A released
@@ -9,8 +12,11 @@ import { postTransfer, type Entry, type Movement, type TransferKind } from './po
  * held or rejected meanwhile: it passed by while there was nothing of this one to hold, so that this one goes on hold now. Throws
  * `stock-short` at `path` with who holds the rest.
  */
-export const changeFree = async (tx: Tx, lotId: string, change: Grams, path: string): Promise<void> => {
+export const changeFree = async (tx: Tx, { lotId, change, path, actorId }: FreeChange): Promise<void> => {
   const kg = formatKg(change)
+  const usesUp = Prisma.sql`status = 'released' AND on_hand_kg + ${kg}::numeric = 0`
+  const turnsUp = Prisma.sql`status = 'used-up' AND on_hand_kg + ${kg}::numeric > 0`
+  const mayNotBeUsed = Prisma.sql`${turnsUp} AND held.reason IS NOT NULL`
   const changed = await tx.$executeRaw`
     WITH RECURSIVE part AS (
       SELECT parent_id AS id FROM lot_parent WHERE lot_id = ${lotId}::uuid
@@ -19,14 +25,11 @@ export const changeFree = async (tx: Tx, lotId: string, change: Grams, path: str
       SELECT string_agg('lot ' || lot.number || ': ' || lot.status, '; ' ORDER BY lot.number) AS reason
       FROM lot JOIN part ON lot.id = part.id WHERE lot.status IN ('on-hold', 'rejected'))
     UPDATE lot SET on_hand_kg = on_hand_kg + ${kg}::numeric,
-      status = CASE
-        WHEN status = 'released' AND on_hand_kg + ${kg}::numeric = 0 THEN 'used-up'
-        WHEN status = 'used-up' AND on_hand_kg + ${kg}::numeric > 0 THEN CASE WHEN held.reason IS NULL THEN 'released' ELSE 'on-hold' END
-        ELSE status END,
-      status_reason = CASE
-        WHEN status = 'used-up' AND on_hand_kg + ${kg}::numeric > 0 THEN coalesce(held.reason, status_reason)
-        ELSE status_reason END,
-      revision = revision + (status = 'released' AND on_hand_kg + ${kg}::numeric = 0 OR status = 'used-up' AND on_hand_kg + ${kg}::numeric > 0)::int
+      status = CASE WHEN ${usesUp} THEN 'used-up' WHEN ${mayNotBeUsed} THEN 'on-hold' WHEN ${turnsUp} THEN 'released' ELSE status END,
+      status_reason = CASE WHEN ${mayNotBeUsed} THEN held.reason ELSE status_reason END,
+      decided_by = CASE WHEN ${mayNotBeUsed} THEN ${actorId}::uuid ELSE decided_by END,
+      decided_at = CASE WHEN ${mayNotBeUsed} THEN now() ELSE decided_at END,
+      revision = revision + (${usesUp} OR ${turnsUp})::int
     FROM held
     WHERE lot.id = ${lotId}::uuid AND on_hand_kg + ${kg}::numeric >= reserved_kg`
   if (changed !== 1) throw await shortOf(tx, lotId, path, grams(-change))
@@ -38,7 +41,7 @@ type Change = Movement & { readonly lotId: string; readonly change: Grams; reado
 /** One movement between a lot's free kilograms and a counter-account. Nothing moves where the change is nothing. */
 export const moveFree = async (tx: Tx, path: string, { lotId, change, kind, against, ...movement }: Change): Promise<void> => {
   if (change === 0) return
-  await changeFree(tx, lotId, change, path)
+  await changeFree(tx, { lotId, change, path, actorId: movement.actorId })
   const entries = [
     { account: 'lot-free', lotId, grams: change },
     { ...against, lotId, grams: grams(-change) },

@@ -94,6 +94,6 @@ export const undoMakingMovement = async (tx: Tx, { lotId, transferId, ...movemen
     WHERE id = ${lotId}::uuid`
   for (const entry of entries.toSorted((a, b) => ((a.lotId ?? '') < (b.lotId ?? '') ? -1 : 1)))
     if (entry.lotId !== undefined && entry.lotId !== lotId && entry.account === 'lot-free')
-      await changeFree(tx, entry.lotId, entry.grams, 'id')
+      await changeFree(tx, { lotId: entry.lotId, change: entry.grams, path: 'id', actorId: movement.actorId })
   await postTransfer(tx, { ...movement, kind: 'reversal', happenedAt: row.happenedAt, reversesId: transferId, entries })
 }

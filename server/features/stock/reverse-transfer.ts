@@ -48,7 +48,7 @@ export const reverseTransfer = async (tx: Tx, { reversesId, ...movement }: Rever
   if (!isReversible(row)) throw new MillError('wrong-state', { id: reversesId, kind: row.kind, reversed: row.reversedBy !== null })
   const entries = row.entries.map(mirrored)
   const change = sumGrams(entries.filter(({ account }) => account === 'lot-free').map((entry) => entry.grams))
-  await changeFree(tx, lotId, change, 'id')
+  await changeFree(tx, { lotId, change, path: 'id', actorId: movement.actorId })
   await postTransfer(tx, { ...movement, kind: 'reversal', happenedAt: row.happenedAt, reversesId, entries })
   return { lotId, lotNumber: lot.number, kind: row.kind, change }
 }

@@ -7,7 +7,7 @@ import { TraceView } from '#contract/tracing'
 import { proveStock, reserveLots } from '#features/stock/ledger'
 import { newId } from '#platform/new-id'
 import { dayFromNow } from '../../support/builders/days.js'
-import { balanceOf, makeLot, type BuiltLot, type LotFacts } from '../../support/builders/lots.js'
+import { balanceOf, GOOD_MAIZE, makeMaize, type BuiltLot, type LotFacts } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
 import { makePlannedOrder, mixAll, usualLines } from '../../support/builders/production.js'
 import { makeLedgerPlace, type LedgerPlace } from '../../support/builders/stock.js'
@@ -26,9 +26,7 @@ beforeAll(async () => {
   laboratory = await mill.as('laboratory')
 })
 
-const GOOD = { moisture: 12, CP: 8.2, aflatoxin_total: 2 }
-const maize = (netKg: string, facts: LotFacts = {}): Promise<BuiltLot> =>
-  makeLot(mill.db, { netKg, assays: GOOD, receivedAt: new Date(Date.now() - 86_400_000), ...facts })
+const maize = (netKg: string, facts: LotFacts = {}): Promise<BuiltLot> => makeMaize(mill.db, netKg, facts)
 type Part = readonly [lot: { readonly id: string }, kg: string]
 type More = { readonly [name: string]: unknown }
 const bodyOf = (kind: string, parts: readonly Part[], gotKg: string, more: More = {}) => ({
@@ -100,7 +98,7 @@ describe('a made lot', () => {
   })
 
   it('that was dried is expected by its dry matter, takes the new moisture and holds the protein in fewer kilograms', async () => {
-    const lot = await maize('1000', { assays: { ...GOOD, moisture: 25 } })
+    const lot = await maize('1000', { assays: { ...GOOD_MAIZE, moisture: 25 } })
     // 11.24 % lighter from 25 to 15.5 %: D. Karki (South Dakota extension), 2019-10-25, read as an excerpt.
     const dry = await made('drying', [[lot, '1000']], '885', { lossKind: 'moisture', moistureBeforePct: 25, moistureAfterPct: 15.5 })
     const { making, composition } = await detail(dry.id)
@@ -147,7 +145,7 @@ describe('a made lot', () => {
   })
 
   it('waits for a person when a rule stands against a parent that is still released', async () => {
-    const bad = await maize('100', { assays: { ...GOOD, aflatoxin_total: 60 } })
+    const bad = await maize('100', { assays: { ...GOOD_MAIZE, aflatoxin_total: 60 } })
     const lot = await made('grinding', [[bad, '100']], '100')
     expect(lot.status).toBe('on-hold')
     expect(lot.statusReason).toContain(`lot ${bad.number}`)

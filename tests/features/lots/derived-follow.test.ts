@@ -8,7 +8,7 @@ import type { Tx } from '#platform/database/client'
 import { newId } from '#platform/new-id'
 import { z } from 'zod'
 import { dayFromNow } from '../../support/builders/days.js'
-import { balanceOf, makeLot, type BuiltLot, type LotFacts } from '../../support/builders/lots.js'
+import { balanceOf, makeLot, makeMaize, type BuiltLot, type LotFacts } from '../../support/builders/lots.js'
 import { prepareMill } from '../../support/builders/mill.js'
 import { makePlannedOrder, usualLines } from '../../support/builders/production.js'
 import type { Reply } from '../../support/agent.js'
@@ -25,9 +25,7 @@ beforeAll(async () => {
   laboratory = await mill.as('laboratory')
 })
 
-const GOOD = { moisture: 12, CP: 8.2, aflatoxin_total: 2 }
-const maize = (netKg: string, facts: LotFacts = {}): Promise<BuiltLot> =>
-  makeLot(mill.db, { netKg, assays: GOOD, receivedAt: new Date(Date.now() - 86_400_000), ...facts })
+const maize = (netKg: string, facts: LotFacts = {}): Promise<BuiltLot> => makeMaize(mill.db, netKg, facts)
 type Part = readonly [lot: { readonly id: string }, kg: string]
 const bodyOf = (parts: readonly Part[], gotKg: string, more: { readonly [name: string]: unknown } = {}) => ({
   kind: parts.length > 1 ? 'bin' : 'grinding',
@@ -158,7 +156,11 @@ describe('a used-up lot of which something turns up', () => {
     expect(await statusOf(flour)).toBe('released')
     await hold(flour)
     await find(finer)
-    expect(await detail(finer.id)).toMatchObject({ status: 'on-hold', statusReason: `lot ${flour.number}: on-hold` })
+    expect(await detail(finer.id)).toMatchObject({
+      status: 'on-hold',
+      statusReason: `lot ${flour.number}: on-hold`,
+      decidedBy: store.user.name,
+    })
   })
 
   it('is released again where the lots in it are as they were', async () => {

@@ -70,6 +70,12 @@ export const makeLot = async (db: Db, facts: LotFacts = {}): Promise<BuiltLot> =
   })
 }
 
+/** Invented: maize that may enter every feed. */
+export const GOOD_MAIZE = { moisture: 12, CP: 8.2, aflatoxin_total: 2 }
+/** White maize that came yesterday and was tested. */
+export const makeMaize = (db: Db, netKg: string, facts: LotFacts = {}): Promise<BuiltLot> =>
+  makeLot(db, { netKg, assays: GOOD_MAIZE, receivedAt: new Date(Date.now() - 86_400_000), ...facts })
+
 /** What the books say of a lot. */
 export const balanceOf = async (db: Db, lotId: string): Promise<{ onHandKg: string; reservedKg: string; status: string }> => {
   const lot = await db.lot.findUniqueOrThrow({ where: { id: lotId } })
